@@ -1,0 +1,45 @@
+"""How numbers are written for a person: the workshop's units, a sign, one decimal."""
+
+from typing import Literal
+
+import msgspec
+
+MG_PER_G = 1000
+MG_PER_OZ = 28_349.523125  # NIST Handbook 44, Appendix C: 28.349523125 g
+
+
+class Display(msgspec.Struct, frozen=True):
+    """The units that a workshop reads. Stored values never depend on them."""
+
+    temperature: Literal["degC", "degF"] = "degC"
+    mass: Literal["g", "oz"] = "g"
+
+    def degrees(self, mdegc: int) -> str:
+        """Write a temperature given in 0.001 °C, to a tenth of a degree."""
+        if self.temperature == "degF":
+            return f"{mdegc * 9 / 5000 + 32:.1f} °F"
+        return f"{mdegc / 1000:.1f} °C"
+
+    def span(self, low_mdegc: int, high_mdegc: int) -> str:
+        """Write a temperature window given in 0.001 °C."""
+        low, _unit = self.degrees(low_mdegc).split(" ")
+        return f"{low} to {self.degrees(high_mdegc)}"
+
+    def grams(self, mg: int) -> str:
+        """Write a mass given in 0.001 g: to a tenth of a gram, or a hundredth of an ounce."""
+        if self.mass == "oz":
+            return f"{mg / MG_PER_OZ:.2f} oz"
+        return f"{mg / MG_PER_G:.1f} g"
+
+
+def duration(us: int) -> str:
+    """Write a duration given in microseconds: seconds up to three minutes, then minutes."""
+    seconds = round(us / 1_000_000)
+    if seconds < 180:
+        return f"{seconds} s"
+    return f"about {round(seconds / 60)} min"
+
+
+def percent(ppm: int) -> str:
+    """Write a share given in parts per million, without needless zeros."""
+    return f"{ppm / 10_000:.2f}".rstrip("0").rstrip(".") + " %"
