@@ -1,0 +1,1 @@
+"""Wire code without I/O: bytes in, samples out, one file per protocol."""
