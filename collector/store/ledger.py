@@ -1,0 +1,84 @@
+"""The writing side of the store, in one thread: a batch becomes one transaction."""
+
+import sqlite3
+from collections.abc import Sequence
+from pathlib import Path
+
+from collector.events import AnyEvent, encode
+from collector.readings import Reading
+from collector.store.chain import GENESIS, link
+from collector.store.database import open_writer
+from collector.store.projections import change_by
+from collector.store.queries import WRITING
+from collector.store.sqlite_errors import store_error
+from collector.store.transaction import transaction
+
+
+class Ledger:
+    """The one connection that writes.
+
+    It keeps no state of its own, so a failed commit cannot leave it ahead of the file.
+    Raises StoreError where the folder's database cannot be used.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self.connection = open_writer(folder)
+
+    def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
+        """Store the batch in one transaction and return the events' numbers.
+
+        Raises StoreError, after which nothing of the batch is stored.
+        """
+        try:
+            with transaction(self.connection):
+                self._add_readings(readings)
+                return self._append(events)
+        except sqlite3.Error as error:
+            raise store_error(self._folder, error) from error
+
+    def close(self) -> None:
+        """Close the file; SQLite moves what is left in the write-ahead log into it."""
+        self.connection.close()
+
+    def _add_readings(self, readings: Sequence[Reading]) -> None:
+        ids = self._channel_ids({reading.channel for reading in readings})
+        self.connection.executemany(
+            WRITING["add_reading"],
+            # int(): sqlite3 binds a plain int faster than an enumeration's member
+            [(ids[r.channel], r.taken_us, r.value, int(r.quality)) for r in readings],
+        )
+
+    def _channel_ids(self, names: set[str]) -> dict[str, int]:
+        ids: dict[str, int] = dict(self.connection.execute(WRITING["channel_ids"]).fetchall())
+        new = sorted(names - ids.keys())
+        if not new:
+            return ids
+        self.connection.executemany(WRITING["add_channel"], [(name,) for name in new])
+        return self._channel_ids(names)
+
+    def _append(self, events: Sequence[AnyEvent]) -> list[int]:
+        if not events:
+            return []
+        tip: tuple[int, bytes] | None = self.connection.execute(WRITING["tip"]).fetchone()
+        last, chain = tip or (0, GENESIS)
+        for seq, event in enumerate(events, start=last + 1):
+            chain = self._append_one(seq, event, chain)
+        self.connection.execute(WRITING["move_tip"], (last + len(events), chain))
+        return list(range(last + 1, last + len(events) + 1))
+
+    def _append_one(self, seq: int, event: AnyEvent, previous: bytes) -> bytes:
+        body = encode(event)
+        chain = link(previous, body)
+        kind = event.__struct_config__.tag
+        row = (seq, event.at_us, event.bench, event.lot, kind, body, chain)
+        self.connection.execute(WRITING["add_event"], row)
+        project(self.connection, seq, event)
+        return chain
+
+
+def project(connection: sqlite3.Connection, seq: int, event: AnyEvent) -> None:
+    """Make the change that an event means for the projections. Raises sqlite3.Error."""
+    change = change_by(seq, event)
+    if change is not None:
+        connection.execute(WRITING[change.query], change.values)

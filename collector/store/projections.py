@@ -1,0 +1,67 @@
+"""What the journal amounts to, as tables: lots, recipes, and the events of each alarm.
+
+Pure: an event comes in, the change of a table comes out. The store makes these changes in the
+event's own transaction; `verify` makes them again from the first event on and compares.
+"""
+
+from collections.abc import Mapping
+
+import msgspec
+
+from collector.events import (
+    AlarmAcknowledged,
+    AlarmCleared,
+    AlarmFolded,
+    AlarmRaised,
+    AlarmShelved,
+    AnyEvent,
+    LotClosed,
+    LotOpened,
+    RecipeKept,
+)
+
+
+class Change(msgspec.Struct, frozen=True):
+    """One row of a projection to write: a query of `writing.sql` and its parameters."""
+
+    query: str
+    values: Mapping[str, str | int | None]
+
+
+def change_by(seq: int, event: AnyEvent) -> Change | None:
+    """Return what an event changes in the projections, or None where it changes nothing."""
+    match event:
+        case RecipeKept():
+            return _recipe_kept(seq, event)
+        case LotOpened():
+            return _lot_opened(event)
+        case LotClosed():
+            return Change("close_lot", {"id": event.lot, "closed_us": event.at_us})
+        case AlarmRaised() | AlarmCleared() | AlarmFolded() | AlarmAcknowledged() | AlarmShelved():
+            return Change("add_alarm_event", {"alarm": event.alarm, "seq": seq})
+    return None
+
+
+def _recipe_kept(seq: int, event: RecipeKept) -> Change:
+    return Change(
+        "keep_recipe",
+        {
+            "name": event.recipe.name,
+            "document": bytes(event.document).decode(),
+            "updated_us": event.at_us,
+            "seq": seq,
+        },
+    )
+
+
+def _lot_opened(event: LotOpened) -> Change:
+    return Change(
+        "open_lot",
+        {
+            "id": event.lot,
+            "bench": event.bench,
+            "recipe": event.recipe.name,
+            "vessels": event.vessels,
+            "opened_us": event.at_us,
+        },
+    )

@@ -1,0 +1,87 @@
+"""The embedded store: what has been committed is on disk."""
+
+import asyncio
+import logging
+import sqlite3
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+from collector.errors import StoreError
+from collector.events import AnyEvent
+from collector.readings import Reading
+from collector.store.folder_lock import FolderLock
+from collector.store.ledger import Ledger
+
+_LOG = logging.getLogger(__name__)
+
+
+class Store:
+    """The data folder of a running service, made with `Store.open`.
+
+    One thread of its own does all writing, so that a slow disk never holds up the event loop.
+    """
+
+    def __init__(self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor) -> None:
+        self.folder = folder
+        self._lock = lock
+        self._thread = thread
+        self._ledger = thread.submit(Ledger, folder).result()
+        self._closed = False
+
+    @classmethod
+    def open(cls, folder: Path) -> "Store":
+        """Open the data folder for this process alone; make it where it is not there. Blocks.
+
+        Raises StoreError where another service uses it or its database cannot be used.
+        """
+        _make(folder)
+        lock = FolderLock(folder)
+        thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="store-writer")
+        try:
+            store = cls(folder, lock, thread)
+        except BaseException:
+            thread.shutdown()
+            lock.release()
+            raise
+        _LOG.info("store in %s opened, SQLite %s", folder, sqlite3.sqlite_version)
+        return store
+
+    async def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
+        """Store the batch in one transaction and return the events' numbers, in their order.
+
+        When this returns, all of it is synced to disk and every `History` sees it. A reading
+        whose channel and time are stored already is left as it is.
+
+        Raises StoreError, after which nothing of the batch is stored: keep it and commit it
+        again. A caller that is cancelled while it waits cannot know which of the two happened.
+        """
+        if self._closed:
+            raise StoreError(f"{self.folder}: this store is closed. Open it again to commit.")
+        if not readings and not events:
+            return []
+        # Copies: the caller may go on filling its lists while the thread writes.
+        batch = tuple(readings), tuple(events)
+        loop = asyncio.get_running_loop()
+        return await loop.run_in_executor(self._thread, self._ledger.commit, *batch)
+
+    def close(self) -> None:
+        """Finish the commits under way, close the file and give the folder free. Blocks."""
+        if self._closed:
+            return
+        self._closed = True
+        try:
+            self._thread.submit(self._ledger.close).result()
+        finally:
+            self._thread.shutdown()
+            self._lock.release()
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(
+            f"{folder}: this data folder cannot be made ({error.strerror}). Choose another one"
+            " or make it and give this account the right to write there."
+        ) from error

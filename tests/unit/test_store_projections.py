@@ -1,0 +1,53 @@
+import msgspec
+
+from collector.events import AlarmCleared, InstrumentFound, LotClosed, LotOpened, RecipeKept
+from collector.recipes import FragranceSpec, LoadOf, Recipe, VesselSpec, WaxSpec
+from collector.store.projections import Change, change_by
+
+RECIPE = Recipe(
+    name="Gorse",
+    vessel=VesselSpec(fill_mg=180_000, tolerance_mg=2_000),
+    wax=WaxSpec(name="soy blend"),
+    fragrance=FragranceSpec(name="gorse", load_ppm=70_000, load_of=LoadOf.WAX),
+)
+
+
+def test_a_kept_recipe_is_stored_as_its_document_came_in() -> None:
+    document = msgspec.Raw('{"name":  "Gorse", "note": "é"}'.encode())
+    event = RecipeKept(at_us=5, bench=None, lot=None, recipe=RECIPE, document=document)
+    assert change_by(7, event) == Change(
+        "keep_recipe",
+        {
+            "name": "Gorse",
+            "document": '{"name":  "Gorse", "note": "é"}',
+            "updated_us": 5,
+            "seq": 7,
+        },
+    )
+
+
+def test_an_opened_lot_becomes_a_row() -> None:
+    event = LotOpened(at_us=5, bench="quay", lot="L", recipe=RECIPE, vessels=6, channels=())
+    values: dict[str, str | int | None] = {
+        "id": "L",
+        "bench": "quay",
+        "recipe": "Gorse",
+        "vessels": 6,
+    }
+    values["opened_us"] = 5
+    assert change_by(1, event) == Change("open_lot", values)
+
+
+def test_a_closed_lot_gets_its_end() -> None:
+    event = LotClosed(at_us=9, bench="quay", lot="L")
+    assert change_by(2, event) == Change("close_lot", {"id": "L", "closed_us": 9})
+
+
+def test_an_alarm_s_event_is_found_by_the_alarm() -> None:
+    event = AlarmCleared(at_us=9, bench="quay", lot=None, alarm="A", outcome="back in its window")
+    assert change_by(3, event) == Change("add_alarm_event", {"alarm": "A", "seq": 3})
+
+
+def test_an_event_of_an_instrument_changes_no_projection() -> None:
+    event = InstrumentFound(at_us=9, bench="quay", lot=None, instrument="quay-scale")
+    assert change_by(4, event) is None
