@@ -1,0 +1,120 @@
+"""A whole simulated day at its ports: instruments, clock, maker, and what was planted."""
+
+import json
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from simulators.bench_model import BenchModel
+from simulators.faults import Planted
+from simulators.hands import Hands
+from simulators.layout import Layout
+from simulators.maker import Maker
+from simulators.noise import seeded
+from simulators.pace import Pace
+from simulators.physics.pot import Pot
+from simulators.scenario import Scenario
+from simulators.service import HttpService
+from simulators.shift import Shift
+from simulators.workbench import Workbench
+
+KNOCK_EVERY_S = 0.25
+"""Real seconds between two looks whether the service is up."""
+
+
+@dataclass(frozen=True)
+class DayPlan:
+    """One run: the scenario, where its ports go, how fast, and whose service it talks to.
+
+    `start_us` is UTC in microseconds since 1970.
+    """
+
+    scenario: Scenario
+    layout: Layout
+    clock: Path
+    start_us: int
+    speed: float
+    seed: int
+    api: str
+    marks: bool
+    quiet: bool
+
+
+def simulate_day(plan: DayPlan) -> None:
+    """Offer the instruments, wait for the service, and play the scenario; blocks.
+
+    Raises ServiceError, ScenarioError or TimeoutError where the day cannot go on.
+    """
+    forget_earlier_day(plan.layout)
+    model = bench_model(plan.scenario, plan.seed)
+    dialect = plan.scenario.dialect
+    with Workbench(plan.layout, model, plan.clock, plan.start_us, dialect) as bench:
+        bench.step(Pace(1.0).step_s)
+        plan.layout.ready.touch()
+        service = HttpService(plan.api)
+        wait_for_service(bench, service)
+        shift = Shift(
+            bench=model,
+            hands=Hands(model, seeded(plan.seed + 1)),
+            service=service,
+            pitcher=plan.scenario.pitcher,
+            say=(lambda _: None) if plan.quiet else narrator(bench),
+            marks=plan.marks,
+        )
+        play(bench, Maker(plan.scenario, shift), plan.speed)
+        write_planted(plan.layout.planted, shift.planted)
+
+
+def bench_model(scenario: Scenario, seed: int) -> BenchModel:
+    """Return the bench as the scenario finds it in the morning."""
+    pot = Pot(scenario.pot.wax_g, scenario.pot.degc)
+    return BenchModel(pot, seed, scenario.room_degc, scenario.resolution_g)
+
+
+def forget_earlier_day(layout: Layout) -> None:
+    """Remove what an earlier run in the same folder left."""
+    layout.ready.unlink(missing_ok=True)
+    layout.planted.unlink(missing_ok=True)
+
+
+def wait_for_service(bench: Workbench, service: HttpService) -> None:
+    """Let time pass at its natural speed until the service answers."""
+    pace = Pace(1.0)
+    knock_s = time.monotonic()
+    while True:
+        if time.monotonic() >= knock_s:
+            if service.answers():
+                return
+            knock_s = time.monotonic() + KNOCK_EVERY_S
+        bench.step(pace.step_s)
+        pace.keep()
+
+
+def play(bench: Workbench, maker: Maker, speed: float) -> None:
+    """Step bench and maker together until the day is over."""
+    pace = Pace(speed)
+    for _ in maker.day():
+        bench.step(pace.step_s)
+        pace.keep()
+
+
+def narrator(bench: Workbench) -> Callable[[str], None]:
+    """Return a way to tell each action on stderr, with its simulated time."""
+
+    def say(what: str) -> None:
+        at = datetime.fromtimestamp(bench.now_us / 1e6, UTC)
+        sys.stderr.write(f"{at:%H:%M:%S} {what}\n")
+        sys.stderr.flush()
+
+    return say
+
+
+def write_planted(path: Path, planted: list[Planted]) -> None:
+    """Write what the day planted, in the order in which it happened."""
+    listed = [asdict(item) for item in planted]
+    fresh = path.with_suffix(".fresh")
+    fresh.write_text(json.dumps(listed, indent=2, ensure_ascii=False) + "\n", encoding="utf-8")
+    fresh.replace(path)

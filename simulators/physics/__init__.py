@@ -1,0 +1,1 @@
+"""What the things at the bench do by themselves, as pure models with time passed in."""

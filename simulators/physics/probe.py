@@ -1,0 +1,31 @@
+"""A thermometer probe: slow, coarse and a little noisy."""
+
+from random import Random
+
+from simulators.physics.heat import cooled
+
+STEPS_PER_K = 16
+"""12-bit 1-Wire thermometers count sixteenths of a degree."""
+
+
+class Probe:
+    """One probe that follows its surroundings with a first-order lag."""
+
+    def __init__(
+        self, temperature_degc: float, noise: Random, lag_s: float = 6.0, noise_k: float = 0.02
+    ) -> None:
+        self.temperature_degc = temperature_degc
+        self._noise = noise
+        self._lag_s = lag_s
+        self._noise_k = noise_k
+
+    def update(self, dt_s: float, surroundings_degc: float) -> None:
+        """Let `dt_s` seconds pass in surroundings of `surroundings_degc`."""
+        self.temperature_degc = cooled(
+            self.temperature_degc, surroundings_degc, 1.0 / self._lag_s, dt_s
+        )
+
+    def reading(self) -> int:
+        """Return what it says now, in sixteenths of a degree Celsius, with its noise."""
+        noisy = self.temperature_degc + self._noise.gauss(0.0, self._noise_k)
+        return round(noisy * STEPS_PER_K)

@@ -1,0 +1,1 @@
+"""How instruments put their state into bytes. Pure functions."""
