@@ -1,0 +1,182 @@
+"""What is said when a limit is violated: what happened, and what can be done about it now."""
+
+import msgspec
+
+from collector.batch_sheet import correction_for
+from collector.curves import Cooling
+from collector.display import Display, duration, percent
+from collector.expectations import Expectation
+from collector.phases import Phase
+from collector.recipes import LoadOf, Recipe, Window
+
+
+class Words(msgspec.Struct, frozen=True):
+    """What happened, and what to do."""
+
+    message: str
+    advice: str
+
+
+class WaxNow(msgspec.Struct, frozen=True):
+    """The pitcher's temperature (0.001 °C) and how it cools; None where that is not known."""
+
+    mdegc: int | None
+    cooling: Cooling | None
+
+
+def fragrance_temperature(window: Window, mdegc: int, display: Display) -> Words:
+    """Say that fragrance went in outside its window."""
+    span = display.span(window.low_mdegc, window.high_mdegc)
+    low = mdegc < window.low_mdegc
+    how = "too cool" if low else "too hot"
+    todo = (
+        f"Warm the pitcher to {span}, then stir the full time: below it the fragrance may not bind."
+        if low
+        else "Stop adding until the wax is in the window: hotter wax drives the fragrance off."
+    )
+    return Words(
+        f"Fragrance added {how}: the wax is at {display.degrees(mdegc)}, the window is {span}.",
+        todo,
+    )
+
+
+def pour_temperature(window: Window, mdegc: int, display: Display) -> Words:
+    """Say that the pour began outside its window."""
+    span = display.span(window.low_mdegc, window.high_mdegc)
+    if mdegc > window.high_mdegc:
+        todo = f"Put the pitcher down until it is at {display.degrees(window.high_mdegc)}."
+        how = "too hot"
+    else:
+        todo = f"Warm the pitcher gently to {display.degrees(window.low_mdegc)}, stir, then go on."
+        how = "too cold"
+    return Words(
+        f"Pouring {how}: the wax is at {display.degrees(mdegc)}, the window is {span}.", todo
+    )
+
+
+def wax_grams(expected: Expectation, mass_mg: int, display: Display) -> Words:
+    """Say that the wax drawn is off its target."""
+    off = abs(mass_mg - expected.target_mg)
+    amount, target = display.grams(off), display.grams(expected.target_mg)
+    if mass_mg < expected.target_mg:
+        todo = f"Add {amount} of wax before the fragrance, or the last vessel runs short."
+        return Words(f"{amount} of wax short: {display.grams(mass_mg)} of {target}.", todo)
+    todo = f"Pour {amount} back, or go on: the fragrance is worked out from what was really drawn."
+    return Words(f"{amount} of wax too much: {display.grams(mass_mg)} of {target}.", todo)
+
+
+def fragrance_grams(
+    recipe: Recipe, wax_mg: int, mass_mg: int, now: WaxNow, display: Display
+) -> Words:
+    """Say that the fragrance is off its target, and what makes the load right again."""
+    basis = (
+        f"at {percent(recipe.fragrance.load_ppm)} of "
+        + ("" if recipe.fragrance.load_of is LoadOf.WAX else "the total with ")
+        + f"the {display.grams(wax_mg)} drawn"
+    )
+    correction = correction_for(recipe, wax_mg, mass_mg)
+    if correction.add_fragrance_mg:
+        amount = display.grams(correction.add_fragrance_mg)
+        return Words(
+            f"Fragrance {amount} short {basis}.", _add_fragrance(amount, recipe, now, display)
+        )
+    amount = display.grams(correction.add_wax_mg)
+    return Words(
+        f"Too much fragrance {basis}: {display.grams(mass_mg)}.",
+        f"Add {amount} of wax to bring the load back to {percent(recipe.fragrance.load_ppm)}, "
+        "or keep the lot apart: too much fragrance sweats out and burns badly.",
+    )
+
+
+def _add_fragrance(amount: str, recipe: Recipe, now: WaxNow, display: Display) -> str:
+    window = recipe.fragrance.add_between
+    if now.mdegc is None or window is None:
+        return f"Add {amount} now, and stir the full time."
+    at = display.degrees(now.mdegc)
+    if now.mdegc < window.low_mdegc:
+        floor = display.degrees(window.low_mdegc)
+        return f"The wax is at {at}: warm it to {floor}, add {amount}, and stir the full time."
+    left = now.cooling.us_until(window.low_mdegc) if now.cooling is not None else None
+    time = f", {duration(left)} above the window's floor" if left else ""
+    return f"Add {amount} now, the wax is still at {at}{time}; then stir the full time."
+
+
+def fill_grams(
+    vessel: int, vessels: int, expected: Expectation, mass_mg: int, display: Display
+) -> Words:
+    """Say that a vessel is off its fill."""
+    amount = display.grams(abs(mass_mg - expected.target_mg))
+    fills = f"{display.grams(mass_mg)} of {display.grams(expected.target_mg)}"
+    if mass_mg < expected.target_mg:
+        return Words(
+            f"Vessel {vessel} of {vessels} is {amount} light: {fills}.",
+            f"Top it up by {amount} while the wax is warm.",
+        )
+    return Words(
+        f"Vessel {vessel} of {vessels} is {amount} heavy: {fills}.",
+        f"Take {amount} out, or check that the wick still stands clear; the last vessel may run "
+        "short.",
+    )
+
+
+def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Words:
+    """Say that the stir was too short."""
+    lasted = lasted_us // 1_000_000
+    bound = "at most " if at_most else ""
+    return Words(
+        f"Stirred {bound}{lasted} s of {at_least_s} s.",
+        f"Stir {at_least_s - lasted} s more before pouring, gently and to the wall.",
+    )
+
+
+def skipped(phase: Phase, recipe: Recipe, *, closing: bool) -> Words:
+    """Say that a phase of the recipe did not happen."""
+    name = STEPS[phase]
+    if closing:
+        return Words(f"The lot was closed without {name}.", "Note what happened in the lot.")
+    todo = {
+        Phase.STIR: f"Stop pouring and stir {recipe.stir_at_least_s} s.",
+        Phase.ADD_FRAGRANCE: "Stop pouring: no fragrance was weighed for this pitcher.",
+    }
+    return Words(
+        f"The pour began without {name}.", todo.get(phase, f"Check: {name} did not happen.")
+    )
+
+
+def skipped_vessels(filled: int, vessels: int) -> Words:
+    """Say that vessels were left out."""
+    missing = vessels - filled
+    return Words(
+        f"{filled} of {vessels} vessels were filled, {missing} left out.",
+        "Look for the vessel that was passed over and for wax left in the pitcher.",
+    )
+
+
+def phase_order(phase: Phase, missing: Phase) -> Words:
+    """Say that a phase began before one that belongs before it."""
+    return Words(
+        f"{STEPS[phase].capitalize()} began before {STEPS[missing]}.",
+        f"Do this first: {missing.value}.",
+    )
+
+
+def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Display) -> Words:
+    """Say that the wax is hotter than its maker allows."""
+    return Words(
+        f"{channel} is at {display.degrees(mdegc)}, above the wax's limit of "
+        f"{display.degrees(limit_mdegc)}.",
+        "Turn the heat down now and stay with it. If it smokes, switch the heat off; never water.",
+    )
+
+
+STEPS = {
+    Phase.PREPARE: "preparing the vessels",
+    Phase.DRAW_WAX: "drawing the wax",
+    Phase.ADD_FRAGRANCE: "adding the fragrance",
+    Phase.STIR: "stirring",
+    Phase.POUR: "pouring",
+    Phase.SET: "setting",
+    Phase.TRIM: "trimming the wicks",
+    Phase.CURE: "curing",
+}
+"""Each phase as a thing that is done."""

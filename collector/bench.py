@@ -1,0 +1,161 @@
+"""One bench as a pure machine: readings, marks and ticks in, events out.
+
+Time comes in with each input and moves on a grid, so that the same inputs give the same events
+whether they come from the wire or from the store.
+"""
+
+from collections.abc import Sequence
+
+import msgspec
+
+from collector.alarm_book import AlarmBook
+from collector.display import Display
+from collector.errors import ConflictError
+from collector.events import (
+    AnyDerived,
+    AnyGiven,
+    CollectionResumed,
+    InstrumentFound,
+    InstrumentLost,
+    LotClosed,
+    LotOpened,
+    PhaseMarked,
+)
+from collector.lot_run import LotRun
+from collector.procedure import Where
+from collector.readings import Channel, Reading, Role
+from collector.thermometer import Thermometer
+from collector.watch import Watch
+
+GRID_US = 500_000
+"""How often time is looked at where nothing comes in."""
+
+
+class Tick(msgspec.Struct, frozen=True):
+    """Time has passed."""
+
+    at_us: int
+
+
+Input = Reading | AnyGiven | Tick
+
+
+class Bench:
+    """Follows one bench, with or without an open lot. `feed` it in order of time."""
+
+    def __init__(
+        self, name: str, channels: Sequence[Channel], display: Display, since_us: int
+    ) -> None:
+        self.name = name
+        self.run: LotRun | None = None
+        self._own = tuple(channels)
+        self._display = display
+        self._now_us = since_us
+        self._book = AlarmBook("")
+        self._start_idle(since_us)
+
+    @property
+    def now_us(self) -> int:
+        """The time of the latest input or tick."""
+        return self._now_us
+
+    @property
+    def channels(self) -> tuple[Channel, ...]:
+        """The bench's channels."""
+        return tuple(self._channels.values())
+
+    @property
+    def lot(self) -> str | None:
+        """The open lot's id."""
+        return self.run.lot if self.run is not None else None
+
+    def feed(self, item: Input) -> list[AnyDerived]:
+        """Take one input and return what follows from it.
+
+        Raises ConflictError where a given event contradicts the bench's state; nothing has
+        changed then.
+        """
+        if isinstance(item, CollectionResumed):
+            return self._resume(item)
+        if isinstance(item, LotOpened) and self.lot is not None:
+            raise ConflictError(
+                f"Lot {self.lot} is open at bench {self.name}: close it first.",
+                {"lot": self.lot},
+            )
+        at_us = item.taken_us if isinstance(item, Reading) else item.at_us
+        events = self._advance(at_us)
+        if isinstance(item, Reading):
+            events += self._read(item)
+        elif not isinstance(item, Tick):
+            events += self._given(item)
+        return events
+
+    def _advance(self, to_us: int) -> list[AnyDerived]:
+        events: list[AnyDerived] = []
+        grid_us = (self._now_us // GRID_US + 1) * GRID_US
+        while grid_us <= to_us:
+            where = Where(grid_us, self.name, self.lot)
+            events += self._watch.tick(where)
+            if self.run is not None:
+                events += self.run.tick(where)
+            grid_us += GRID_US
+        self._now_us = max(self._now_us, to_us)
+        return events
+
+    def _read(self, reading: Reading) -> list[AnyDerived]:
+        channel = self._channels.get(reading.channel)
+        if channel is None:
+            return []
+        where = Where(reading.taken_us, self.name, self.lot)
+        if channel.role in self._thermometers:
+            self._thermometers[channel.role].feed(reading)
+        events = self._watch.read(where, reading)
+        if self.run is not None and channel.role is Role.SCALE:
+            events += self.run.weigh(where, reading)
+        return events
+
+    def _given(self, given: AnyGiven) -> list[AnyDerived]:
+        where = Where(given.at_us, self.name, self.lot)
+        if isinstance(given, LotOpened):
+            return self._open(where, given)
+        if isinstance(given, InstrumentLost):
+            self._watch.lose(given)
+        elif isinstance(given, InstrumentFound):
+            self._watch.find(given)
+        elif self.run is not None and isinstance(given, PhaseMarked):
+            return self.run.mark(where, given)
+        elif self.run is not None and isinstance(given, LotClosed):
+            return self._close(where, self.run)
+        return []
+
+    def _open(self, where: Where, opened: LotOpened) -> list[AnyDerived]:
+        events: list[AnyDerived] = list(self._book.clear_all(where, "a lot was opened"))
+        self._book = AlarmBook(f"{opened.lot}")
+        self._start(opened.channels, opened.recipe.wax.never_above_mdegc, where.at_us)
+        self.run = LotRun(opened, self._book, self._thermometers)
+        return events
+
+    def _close(self, where: Where, run: LotRun) -> list[AnyDerived]:
+        events = run.close(where)
+        events += self._book.clear_all(where, "the lot was closed")
+        self._start_idle(where.at_us)
+        return events
+
+    def _resume(self, resumed: CollectionResumed) -> list[AnyDerived]:
+        """Go on after a time in which nothing was collected: nothing is judged in between."""
+        self._now_us = max(self._now_us, resumed.at_us)
+        self._watch.resume(resumed.at_us)
+        return []
+
+    def _start_idle(self, since_us: int) -> None:
+        self.run = None
+        self._book = AlarmBook(f"{self.name}-{since_us // 1_000_000}")
+        self._start(self._own, None, since_us)
+
+    def _start(self, channels: Sequence[Channel], never_above: int | None, since_us: int) -> None:
+        """Begin with a clean slate, so that a lot can be judged again from its own record."""
+        self._channels = {channel.name: channel for channel in channels}
+        self._thermometers: dict[Role, Thermometer] = {
+            channel.role: Thermometer() for channel in channels if channel.role is not Role.SCALE
+        }
+        self._watch = Watch(channels, never_above, self._book, self._display, since_us)

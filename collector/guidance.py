@@ -1,0 +1,261 @@
+"""What the person at the bench wants to see: where the lot stands and the one next thing to do."""
+
+from enum import StrEnum
+
+import msgspec
+
+from collector.advice import WaxNow
+from collector.bench import Bench
+from collector.display import Display, duration, percent
+from collector.events import WeighingKind
+from collector.expectations import Stage
+from collector.lot_run import LotRun
+from collector.phases import AT_THE_BENCH, ORDER, Edge, Phase
+from collector.readings import Channel, Role
+from collector.recipes import LoadOf, Window
+
+US_PER_S = 1_000_000
+
+
+class StepState(StrEnum):
+    """Where a phase stands in the strip of steps."""
+
+    DONE = "done"
+    NOW = "now"
+    NEXT = "next"
+    AHEAD = "ahead"
+    SKIPPED = "skipped"
+
+
+class Step(msgspec.Struct, frozen=True):
+    """One phase of the strip."""
+
+    phase: Phase
+    state: StepState
+
+
+class NextMark(msgspec.Struct, frozen=True):
+    """What the one big button does now."""
+
+    phase: Phase
+    edge: Edge
+
+
+class TemperatureTask(msgspec.Struct, frozen=True):
+    """The temperature that matters now and its window, 0.001 °C."""
+
+    channel: str
+    window: Window | None
+
+
+class ScaleTask(msgspec.Struct, frozen=True):
+    """What is weighed now; shown is the display's value less `base_mg`. 0.001 g."""
+
+    channel: str
+    what: str | None
+    base_mg: int | None
+    target_mg: int | None
+    tolerance_mg: int | None
+
+
+class BenchStatus(msgspec.Struct, frozen=True, kw_only=True):
+    """The bench as a screen shows it. Times are UTC microseconds."""
+
+    bench: str
+    lot: str | None = None
+    recipe: str | None = None
+    vessels: int | None = None
+    phase: Phase | None = None
+    phase_began_us: int | None = None
+    phase_until_us: int | None = None
+    pitcher: int | None = None
+    pitchers: int | None = None
+    steps: tuple[Step, ...] = ()
+    next_mark: NextMark | None = None
+    do: str
+    detail: str
+    temperature: TemperatureTask | None = None
+    scale: ScaleTask | None = None
+
+
+class Task(msgspec.Struct, frozen=True):
+    """The next thing to do, and what helps to do it."""
+
+    do: str
+    detail: str = ""
+
+
+def status_of(bench: Bench) -> BenchStatus:
+    """Return where a bench stands at the time of its latest input."""
+    channels = {channel.role: channel for channel in bench.channels}
+    scale = channels.get(Role.SCALE)
+    run = bench.run
+    if run is None:
+        return BenchStatus(
+            bench=bench.name,
+            do="Open a lot",
+            detail="Choose the recipe and the number of vessels.",
+            temperature=_temperature(channels, None),
+            scale=ScaleTask(scale.name, None, None, None, None) if scale is not None else None,
+        )
+    task = next_task(run, bench.now_us)
+    current = run.procedure.current
+    return BenchStatus(
+        bench=bench.name,
+        lot=run.lot,
+        recipe=run.recipe.name,
+        vessels=run.vessels,
+        phase=current,
+        phase_began_us=run.procedure.runs[current].began_us if current is not None else None,
+        phase_until_us=_until(run),
+        pitcher=run.procedure.pitcher,
+        pitchers=len(run.sheet.pitchers),
+        steps=_steps(run),
+        next_mark=_next_mark(run),
+        do=task.do,
+        detail=task.detail,
+        temperature=_temperature(channels, _window(run)),
+        scale=_scale_task(run, scale.name) if scale is not None else None,
+    )
+
+
+def next_task(run: LotRun, now_us: int) -> Task:
+    """Return the one thing to do next in a lot."""
+    wax = run.wax_now(now_us)
+    if run.recognizer.stage is Stage.WAX:
+        return _draw(run)
+    if run.recognizer.stage is Stage.FRAGRANCE:
+        return _scent(run, wax)
+    if run.recognizer.stage is Stage.POUR:
+        return _fill(run)
+    return _stir(run, now_us) or _wait_to_pour(run, wax)
+
+
+def _draw(run: LotRun) -> Task:
+    expected = run.recognizer.expected(WeighingKind.WAX)
+    many = len(run.sheet.pitchers)
+    which = f"pitcher {run.recognizer.pitcher} of {many}" if many > 1 else "the pitcher"
+    return Task(
+        f"Draw {run.display.grams(expected.target_mg)} of wax into {which}",
+        "Put the empty pitcher on the scale and tare it first.",
+    )
+
+
+def _scent(run: LotRun, wax: WaxNow) -> Task:
+    fragrance = run.recipe.fragrance
+    expected = run.recognizer.expected(WeighingKind.FRAGRANCE)
+    amount = f"{run.display.grams(expected.target_mg)} of {fragrance.name}"
+    basis = "wax" if fragrance.load_of is LoadOf.WAX else "total"
+    drawn = run.display.grams(run.recognizer.wax_mg or 0)
+    why = f"{percent(fragrance.load_ppm)} of the {basis}, for the {drawn} drawn."
+    if fragrance.add_between is None or wax.mdegc is None:
+        return Task(f"Weigh {amount} into the pitcher", why)
+    wait = _wait_for(run.display, wax, fragrance.add_between)
+    if wait is not None:
+        return Task(wait.do, f"{wait.detail} Then weigh in {amount}.".strip())
+    left = wax.cooling.us_until(fragrance.add_between.low_mdegc) if wax.cooling else None
+    closing = f" The window closes in {duration(left)}." if left else ""
+    return Task(f"Weigh {amount} into the pitcher", why + closing)
+
+
+def _stir(run: LotRun, now_us: int) -> Task | None:
+    at_least_s = run.recipe.stir_at_least_s
+    if at_least_s is None:
+        return None
+    stir = run.procedure.runs.get(Phase.STIR)
+    if stir is None:
+        time = f" for {at_least_s} s" if at_least_s else ""
+        return Task(f"Stir{time}", "Gently, down to the wall and the bottom.")
+    left_s = at_least_s - stir.lasted_us(now_us) // US_PER_S
+    if stir.ended_us is None:
+        if left_s > 0:
+            return Task("Keep stirring", f"{at_least_s} s in all.")
+        return Task("Stirred long enough", "Set the stirrer aside.")
+    if left_s > 1:
+        return Task(f"Stir {left_s} s more", "The stir was cut short.")
+    return None
+
+
+def _wait_to_pour(run: LotRun, wax: WaxNow) -> Task:
+    fill = f"Fill vessel {run.recognizer.filled + 1} of {run.vessels}"
+    amount = run.display.grams(run.recipe.vessel.fill_mg)
+    if run.recipe.pour_between is None or wax.mdegc is None:
+        return Task(fill, f"{amount} each.")
+    wait = _wait_for(run.display, wax, run.recipe.pour_between)
+    if wait is not None:
+        return wait
+    left = wax.cooling.us_until(run.recipe.pour_between.low_mdegc) if wax.cooling else None
+    closing = f" The window closes in {duration(left)}." if left else ""
+    return Task(fill, f"{amount} each.{closing}")
+
+
+def _fill(run: LotRun) -> Task:
+    filled = run.recognizer.filled
+    if filled >= run.vessels:
+        return Task("Close the lot", f"All {run.vessels} vessels are filled.")
+    amount = run.display.grams(run.recipe.vessel.fill_mg)
+    return Task(f"Fill vessel {filled + 1} of {run.vessels}", f"{amount} each.")
+
+
+def _wait_for(display: Display, wax: WaxNow, window: Window) -> Task | None:
+    """Return what to do until the wax is in a window; None where it is."""
+    if wax.mdegc is None or window.low_mdegc <= wax.mdegc <= window.high_mdegc:
+        return None
+    if wax.mdegc < window.low_mdegc:
+        return Task(f"Warm the wax to {display.degrees(window.low_mdegc)}", "Gently, and stay.")
+    left = wax.cooling.us_until(window.high_mdegc) if wax.cooling is not None else None
+    soon = f"In {duration(left)}." if left else ""
+    return Task(f"Let it cool to {display.degrees(window.high_mdegc)}", soon)
+
+
+def _window(run: LotRun) -> Window | None:
+    if run.recognizer.stage <= Stage.FRAGRANCE:
+        return run.recipe.fragrance.add_between
+    return run.recipe.pour_between
+
+
+def _temperature(channels: dict[Role, Channel], window: Window | None) -> TemperatureTask | None:
+    channel = channels.get(Role.PITCHER) or channels.get(Role.POT)
+    return TemperatureTask(channel.name, window) if channel is not None else None
+
+
+def _scale_task(run: LotRun, channel: str) -> ScaleTask:
+    kind = run.recognizer.next_kind
+    filled = run.recognizer.filled
+    if kind is WeighingKind.FILL and filled >= run.vessels:
+        return ScaleTask(channel, None, run.recognizer.base_mg, None, None)
+    expected = run.recognizer.expected(kind)
+    what = f"vessel {filled + 1} of {run.vessels}" if kind is WeighingKind.FILL else kind.value
+    base = run.recognizer.base_mg
+    return ScaleTask(channel, what, base, expected.target_mg, expected.tolerance_mg)
+
+
+def _until(run: LotRun) -> int | None:
+    stir = run.procedure.runs.get(Phase.STIR)
+    if stir is None or stir.ended_us is not None or run.recipe.stir_at_least_s is None:
+        return None
+    return stir.resumed_us + run.recipe.stir_at_least_s * US_PER_S - stir.duration_us
+
+
+def _next_mark(run: LotRun) -> NextMark | None:
+    if run.procedure.current in (Phase.STIR, Phase.PREPARE):
+        return NextMark(run.procedure.current, Edge.END)
+    upcoming = run.procedure.upcoming
+    return NextMark(upcoming, Edge.BEGIN) if upcoming is not None else None
+
+
+def _steps(run: LotRun) -> tuple[Step, ...]:
+    procedure = run.procedure
+    reached = max((ORDER.index(phase) for phase in procedure.runs), default=-1)
+    steps = []
+    for phase in (p for p in run.recipe.phases if p in AT_THE_BENCH):
+        if phase is procedure.current:
+            state = StepState.NOW
+        elif phase in procedure.runs:
+            state = StepState.DONE
+        elif phase is procedure.upcoming:
+            state = StepState.NEXT
+        else:
+            state = StepState.AHEAD if ORDER.index(phase) > reached else StepState.SKIPPED
+        steps.append(Step(phase, state))
+    return tuple(steps)

@@ -1,0 +1,341 @@
+"""One lot in the making: what the scale and the marks tell becomes phases, weighings and alarms."""
+
+from collections.abc import Mapping, Sequence
+
+from collector import advice, rules
+from collector.alarm_book import AlarmBook, AlarmKey
+from collector.batch_sheet import batch_sheet
+from collector.events import (
+    AnyDerived,
+    LotOpened,
+    PhaseMarked,
+    Source,
+    WeighingAccepted,
+    WeighingKind,
+)
+from collector.expectations import Stage
+from collector.phases import Edge, Phase
+from collector.procedure import Procedure, Where
+from collector.readings import Reading, Role
+from collector.recognizer import Begun, Finding, Recognizer, Weighed
+from collector.stirring import Stirred, StirWatch
+from collector.thermometer import ROOM_MDEGC, Thermometer
+
+PHASE_OF = {
+    WeighingKind.WAX: Phase.DRAW_WAX,
+    WeighingKind.FRAGRANCE: Phase.ADD_FRAGRANCE,
+    WeighingKind.FILL: Phase.POUR,
+}
+
+SKIPPED_DIVISOR = 4
+"""Where less than a quarter of the stir can have happened, it did not: setting the pitcher down
+and reaching for a vessel takes as long. Common practice, no source."""
+
+LEAST_STIR_US = 10_000_000
+"""The same where the recipe asks for a stir but sets no time."""
+
+
+class LotRun:
+    """Follows one open lot; all that it concludes comes back as derived events."""
+
+    def __init__(
+        self, opened: LotOpened, book: AlarmBook, thermometers: Mapping[Role, Thermometer]
+    ) -> None:
+        self.lot = opened.lot
+        self.recipe = opened.recipe
+        self.vessels = opened.vessels
+        self.display = opened.display
+        self.sheet = batch_sheet(opened.recipe, opened.vessels)
+        scale = next((c.name for c in opened.channels if c.role is Role.SCALE), "")
+        self.recognizer = Recognizer(opened.recipe, self.sheet, scale)
+        self.procedure = Procedure(opened.recipe.phases, 1)
+        self._book = book
+        self._thermometers = thermometers
+        self._stir_watch: StirWatch | None = None
+        self._scented_us: int | None = None
+        self._poured_us: int | None = None
+
+    # ------------------------------------------------------------ inputs
+
+    def weigh(self, where: Where, reading: Reading) -> list[AnyDerived]:
+        """Take one reading of the bench's scale."""
+        events = self._conclude(where, self.recognizer.read(reading))
+        return events + self._watch_stirring(where)
+
+    def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
+        """Take a person's mark."""
+        events = self._conclude(where, self.recognizer.mark(marked.phase, marked.edge))
+        if marked.edge is Edge.END:
+            return events + self._mark_end(where, marked.phase)
+        self._follow_pitcher(where, events)
+        if marked.phase is Phase.POUR:
+            return events + self._begin_pour(where, where.at_us, Source.MARK)
+        return events + self._begin(where, marked.phase, where.at_us, Source.MARK)
+
+    def tick(self, where: Where) -> list[AnyDerived]:
+        """Let time pass: clear what has been put right in the meantime."""
+        events: list[AnyDerived] = []
+        stir = self.procedure.runs.get(Phase.STIR)
+        if stir is not None and self._stirred_enough(stir.lasted_us(where.at_us)):
+            events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
+        window = self.recipe.fragrance.add_between
+        now = self.wax_mdegc(where.at_us)
+        blending = self.recognizer.stage is Stage.BLEND
+        if window and now is not None and now >= window.low_mdegc and blending:
+            key = self._key(rules.FRAGRANCE_TEMPERATURE)
+            events += self._book.clear(where, key, f"warmed to {self.display.degrees(now)}")
+        return events
+
+    def close(self, where: Where) -> list[AnyDerived]:
+        """End the lot at the bench: what is missing becomes a deviation."""
+        events = self._conclude(where, self.recognizer.finish())
+        current = self.procedure.current
+        if current is not None:
+            events += self.procedure.end(where, current, where.at_us, Source.MARK)
+        filled = self.recognizer.filled
+        if Phase.POUR in self.procedure.runs and filled < self.vessels:
+            violation = rules.skipped_vessels(filled, self.vessels)
+            events += self._book.raise_alarm(where, self._skip_key(Phase.POUR), violation)
+        missing = self.procedure.missing_before(Phase.SET)
+        events += self._skip(where, missing, closing=True)
+        if Phase.SET in self.recipe.phases:
+            since = self._poured_us or where.at_us
+            events += self.procedure.begin(where, Phase.SET, since, Source.SCALE)
+        return events
+
+    # ------------------------------------------------------------ what others ask
+
+    def wax_mdegc(self, at_us: int) -> int | None:
+        """Return the pitcher's temperature (0.001 °C), None where no probe tells."""
+        probe = self._thermometers.get(Role.PITCHER)
+        return probe.at(at_us) if probe is not None else None
+
+    def wax_now(self, at_us: int) -> advice.WaxNow:
+        """Return the pitcher's temperature and how it cools."""
+        probe, room = self._thermometers.get(Role.PITCHER), self._thermometers.get(Role.ROOM)
+        ambient = room.at(at_us) if room is not None else None
+        if probe is None:
+            return advice.WaxNow(None, None)
+        return advice.WaxNow(probe.at(at_us), probe.cooling(at_us, ambient or ROOM_MDEGC))
+
+    # ------------------------------------------------------------ what was found
+
+    def _conclude(self, where: Where, findings: Sequence[Finding]) -> list[AnyDerived]:
+        events: list[AnyDerived] = []
+        for finding in findings:
+            if isinstance(finding, Begun):
+                events += self._begun(where, finding)
+            else:
+                events += self._weighed(where, finding)
+        return events
+
+    def _begun(self, where: Where, begun: Begun) -> list[AnyDerived]:
+        events: list[AnyDerived] = []
+        self._follow_pitcher(where, events)
+        if begun.kind is WeighingKind.FILL:
+            return events + self._begin_pour(where, begun.at_us, Source.SCALE)
+        phase = PHASE_OF[begun.kind]
+        if phase not in self.procedure.runs:
+            events += self._begin(where, phase, begun.at_us, Source.SCALE)
+        if begun.kind is WeighingKind.FRAGRANCE:
+            events += self._scent(where, begun.at_us)
+        return events
+
+    def _scent(self, where: Where, at_us: int) -> list[AnyDerived]:
+        """Judge the fragrance's temperature; what was stirred before it does not count."""
+        events: list[AnyDerived] = []
+        if Phase.STIR in self.procedure.runs:
+            events += self.procedure.end(where, Phase.STIR, at_us, Source.SCALE)
+            self.procedure.forget(Phase.STIR)
+        self._stir_watch = None
+        mdegc = self.wax_mdegc(at_us)
+        if mdegc is None:
+            return events
+        violation = rules.fragrance_temperature(self.recipe, mdegc, self.display)
+        if violation is not None:
+            key = self._key(rules.FRAGRANCE_TEMPERATURE)
+            events += self._book.raise_alarm(where, key, violation)
+        return events
+
+    def _weighed(self, where: Where, weighed: Weighed) -> list[AnyDerived]:
+        events: list[AnyDerived] = [
+            WeighingAccepted(
+                at_us=where.at_us,
+                bench=where.bench,
+                lot=where.lot,
+                kind=weighed.kind,
+                pitcher=weighed.pitcher,
+                vessel=weighed.vessel,
+                mass_mg=weighed.mass_mg,
+                target_mg=weighed.expected.target_mg,
+                tolerance_mg=weighed.expected.tolerance_mg,
+                evidence=weighed.evidence,
+                revision=weighed.revision,
+            )
+        ]
+        events += self._judge_grams(where, weighed)
+        if weighed.kind is WeighingKind.FILL:
+            self._poured_us = weighed.settled_us
+            if self.recognizer.filled < self.recognizer.vessels_due:
+                return events
+        if weighed.kind is WeighingKind.FRAGRANCE:
+            self._scented_us = weighed.settled_us
+            self._stir_watch = StirWatch(where.at_us)
+        phase = PHASE_OF[weighed.kind]
+        return events + self.procedure.end(where, phase, weighed.settled_us, Source.SCALE)
+
+    def _judge_grams(self, where: Where, weighed: Weighed) -> list[AnyDerived]:
+        rule, _phase = rules.GRAMS_RULES[weighed.kind]
+        key = AlarmKey(rule, weighed.pitcher, weighed.vessel)
+        if weighed.expected.met_by(weighed.mass_mg):
+            now = self.display.grams(weighed.mass_mg)
+            return list(self._book.clear(where, key, f"put right: now {now}"))
+        words = self._grams_words(where, weighed)
+        violation = rules.grams(weighed.kind, weighed.expected, weighed.mass_mg, words)
+        return list(self._book.raise_alarm(where, key, violation))
+
+    def _grams_words(self, where: Where, weighed: Weighed) -> advice.Words:
+        expected, mass = weighed.expected, weighed.mass_mg
+        if weighed.kind is WeighingKind.WAX:
+            return advice.wax_grams(expected, mass, self.display)
+        if weighed.kind is WeighingKind.FRAGRANCE:
+            wax = self.recognizer.wax_mg or self.sheet.pitchers[weighed.pitcher - 1].wax_mg
+            now = self.wax_now(where.at_us)
+            return advice.fragrance_grams(self.recipe, wax, mass, now, self.display)
+        vessel = weighed.vessel or self.recognizer.filled
+        return advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
+
+    # ------------------------------------------------------------ phases
+
+    def _begin(self, where: Where, phase: Phase, began_us: int, source: Source) -> list[AnyDerived]:
+        events: list[AnyDerived] = []
+        for missing in self._missing_before(phase)[:1]:
+            key = self._order_key(missing)
+            events += self._book.raise_alarm(where, key, rules.phase_order(phase, missing))
+        events += self._book.clear(where, self._order_key(phase), "done after all")
+        events += self._book.clear(where, self._skip_key(phase), "done after all")
+        return events + list(self.procedure.begin(where, phase, began_us, source))
+
+    def _begin_pour(self, where: Where, began_us: int, source: Source) -> list[AnyDerived]:
+        run = self.procedure.runs.get(Phase.POUR)
+        if run is not None and run.ended_us is None:
+            return self._judge_pour_temperature(where, began_us)
+        events: list[AnyDerived] = []
+        if run is None:
+            events += self._settle_stir(where, began_us)
+            events += self._skip(where, self._missing_before(Phase.POUR), closing=False)
+        events += self.procedure.begin(where, Phase.POUR, began_us, source)
+        return events + self._judge_pour_temperature(where, began_us)
+
+    def _judge_pour_temperature(self, where: Where, at_us: int) -> list[AnyDerived]:
+        mdegc = self.wax_mdegc(at_us)
+        if mdegc is None:
+            return []
+        violation = rules.pour_temperature(self.recipe, mdegc, self.display)
+        if violation is None:
+            return []
+        return list(self._book.raise_alarm(where, self._key(rules.POUR_TEMPERATURE), violation))
+
+    def _mark_end(self, where: Where, phase: Phase) -> list[AnyDerived]:
+        events: list[AnyDerived] = []
+        if phase not in self.procedure.runs:
+            began = self._scented_us if phase is Phase.STIR else None
+            events += self._begin(where, phase, began or where.at_us, Source.MARK)
+        events += self.procedure.end(where, phase, where.at_us, Source.MARK)
+        if phase is Phase.STIR:
+            events += self._judge_stir(where, at_most=False)
+        return events
+
+    def _missing_before(self, phase: Phase) -> tuple[Phase, ...]:
+        missing = self.procedure.missing_before(phase)
+        if self.procedure.pitcher == 1:
+            return missing
+        return tuple(p for p in missing if p is not Phase.PREPARE)  # once for the whole lot
+
+    def _skip(self, where: Where, missing: Sequence[Phase], *, closing: bool) -> list[AnyDerived]:
+        events: list[AnyDerived] = []
+        if Phase.ADD_FRAGRANCE in missing:  # one cause, one alarm: there was nothing to stir in
+            missing = [phase for phase in missing if phase is not Phase.STIR]
+        for phase in missing:
+            words = advice.skipped(phase, self.recipe, closing=closing)
+            key = self._skip_key(phase)
+            events += self._book.raise_alarm(where, key, rules.skipped_phase(phase, words))
+            events += self._book.fold(where, self._order_key(phase), key)
+        return events
+
+    def _follow_pitcher(self, where: Where, events: list[AnyDerived]) -> None:
+        """Start the procedure afresh where the scale or a mark shows the next pitcher."""
+        if self.recognizer.pitcher == self.procedure.pitcher:
+            return
+        current = self.procedure.current
+        if current is not None:
+            events += self.procedure.end(where, current, where.at_us, Source.SCALE)
+        self.procedure = Procedure(self.recipe.phases, self.recognizer.pitcher)
+        self._stir_watch = self._scented_us = None
+
+    # ------------------------------------------------------------ stirring
+
+    def _watch_stirring(self, where: Where) -> list[AnyDerived]:
+        if self._stir_watch is None or self.recognizer.stage is not Stage.BLEND:
+            return []
+        seen = self._stir_watch.feed(where.at_us, self.recognizer.scale, self.recognizer.pan.load)
+        run = self.procedure.runs.get(Phase.STIR)
+        if seen is None or (run is not None and run.source is Source.MARK):
+            return []
+        return self._saw_stirring(where, seen)
+
+    def _saw_stirring(self, where: Where, seen: Stirred) -> list[AnyDerived]:
+        if seen.ended_us is None:
+            return self._begin(where, Phase.STIR, seen.began_us, Source.SCALE)
+        events: list[AnyDerived] = []
+        events += self.procedure.end(where, Phase.STIR, seen.ended_us, Source.SCALE)
+        return events + self._judge_stir(where, at_most=True)
+
+    def _settle_stir(self, where: Where, until_us: int) -> list[AnyDerived]:
+        """Judge the stir now that the pour begins; without a sign of it, the gap is its bound."""
+        at_least_s = self.recipe.stir_at_least_s
+        run = self.procedure.runs.get(Phase.STIR)
+        if at_least_s is None:
+            return []
+        if run is not None:
+            events: list[AnyDerived] = []
+            events += self.procedure.end(where, Phase.STIR, until_us, run.source)
+            return events + self._judge_stir(where, at_most=run.source is not Source.MARK)
+        possible_us = self._stir_watch.possible_us if self._stir_watch is not None else 0
+        least_us = max(LEAST_STIR_US, at_least_s * 1_000_000 // SKIPPED_DIVISOR)
+        if self._scented_us is None or possible_us < least_us:
+            return []
+        began_us = max(self._scented_us, until_us - possible_us)
+        events = list(self.procedure.begin(where, Phase.STIR, began_us, Source.GAP))
+        events += self.procedure.end(where, Phase.STIR, until_us, Source.GAP)
+        return events + self._judge_stir(where, at_most=True)
+
+    def _judge_stir(self, where: Where, *, at_most: bool) -> list[AnyDerived]:
+        """Judge what was stirred: a mark is exact, the scale only bounds it from above."""
+        run = self.procedure.runs[Phase.STIR]
+        lasted_us = run.duration_us
+        if at_most and self._stir_watch is not None:
+            lasted_us = max(lasted_us, self._stir_watch.possible_us)
+        if self._stirred_enough(lasted_us) or self.recipe.stir_at_least_s is None:
+            return list(self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on"))
+        violation = rules.stir_duration(self.recipe.stir_at_least_s, lasted_us, at_most=at_most)
+        if violation is None:
+            return []
+        return list(self._book.raise_alarm(where, self._key(rules.STIR_DURATION), violation))
+
+    def _stirred_enough(self, lasted_us: int) -> bool:
+        at_least_s = self.recipe.stir_at_least_s
+        return (
+            at_least_s is None or rules.stir_duration(at_least_s, lasted_us, at_most=False) is None
+        )
+
+    # ------------------------------------------------------------ keys
+
+    def _key(self, rule: str) -> AlarmKey:
+        return AlarmKey(rule, self.procedure.pitcher)
+
+    def _order_key(self, phase: Phase) -> AlarmKey:
+        return AlarmKey(rules.PHASE_ORDER, self.procedure.pitcher, subject=phase)
+
+    def _skip_key(self, phase: Phase) -> AlarmKey:
+        return AlarmKey(rules.SKIPPED_PHASE, self.procedure.pitcher, subject=phase)

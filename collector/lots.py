@@ -1,0 +1,54 @@
+"""The life of a lot as a transition table: what can be done with it, and when.
+
+A closed lot is done at the bench but not at an end: it sets, is trimmed and cures, by the
+calendar and by marks.
+"""
+
+from enum import StrEnum
+
+from collector.errors import ConflictError
+from collector.phases import AFTERCARE, Phase
+from collector.recipes import Recipe
+
+
+class LotState(StrEnum):
+    """Where a lot is."""
+
+    OPEN = "open"
+    CLOSED = "closed"
+
+
+class LotMove(StrEnum):
+    """What a person can do with a lot."""
+
+    MARK_BENCH_PHASE = "mark a phase at the bench"
+    MARK_AFTERCARE = "mark a phase after the bench"
+    CLOSE = "close it"
+
+
+MOVES = {
+    (LotState.OPEN, LotMove.MARK_BENCH_PHASE): LotState.OPEN,
+    (LotState.OPEN, LotMove.MARK_AFTERCARE): LotState.OPEN,
+    (LotState.OPEN, LotMove.CLOSE): LotState.CLOSED,
+    (LotState.CLOSED, LotMove.MARK_AFTERCARE): LotState.CLOSED,
+}
+"""Every move that is allowed; what is not here is refused."""
+
+
+def moved(lot: str, state: LotState, move: LotMove) -> LotState:
+    """Return the state after a move. Raises ConflictError where it is not allowed."""
+    try:
+        return MOVES[state, move]
+    except KeyError:
+        allowed = " or ".join(m.value for s, m in MOVES if s is state)
+        raise ConflictError(
+            f"Lot {lot} is {state.value}: you can {allowed}, but not {move.value}."
+        ) from None
+
+
+def mark_move(lot: str, recipe: Recipe, phase: Phase) -> LotMove:
+    """Return which move marking a phase is. Raises ConflictError where the recipe lacks it."""
+    if phase not in recipe.phases:
+        phases = ", ".join(recipe.phases)
+        raise ConflictError(f"Lot {lot} has no phase {phase.value!r}; it has {phases}.")
+    return LotMove.MARK_AFTERCARE if phase in AFTERCARE else LotMove.MARK_BENCH_PHASE

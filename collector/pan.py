@@ -1,0 +1,133 @@
+"""What stands on the scale, as far as its plateaus tell.
+
+Two facts of the bench carry this: what is poured changes the scale gradually, what is put on or
+taken off changes it at once; and a display that jumps to zero was either tared or relieved of
+its load, which often only the next move tells.
+"""
+
+from enum import StrEnum
+
+import msgspec
+
+ZERO_MG = 1000
+"""A display this close to zero counts as zero: two divisions of a kitchen-sized scale and some."""
+
+SAME_MG = 3000
+"""Something put back weighs the same to within this much: drips, a wiped rim."""
+
+SAME_PPM = 5000
+"""The same as a share of what was taken off, for a heavy pitcher."""
+
+LEAST_CONTAINER_MG = 15_000
+"""A lighter object is a spoon or a probe, not a vessel."""
+
+
+class Load(StrEnum):
+    """What stands on the pan."""
+
+    UNKNOWN = "unknown"
+    NOTHING = "nothing"
+    PITCHER = "pitcher"
+    VESSEL = "vessel"
+
+
+class Lifted(msgspec.Struct, frozen=True):
+    """What was taken off last: which load, its whole mass, and its contents; 0.001 g."""
+
+    load: Load
+    mass_mg: int
+    contents_mg: int
+
+
+class Zeroed(msgspec.Struct, frozen=True):
+    """A display that went to zero from `value_mg` with `load` on it: tared, or relieved of it."""
+
+    load: Load
+    value_mg: int
+    contents_mg: int
+
+
+class Pan:
+    """The pan's load and where its empty container stands on the display.
+
+    `container_mg` is the display's value for the container without contents; None where it is
+    not known. `containers_seen` tells that this scale shows containers at all: a bench may
+    well tare everything out of sight. `pours_seen` tells that it shows pouring as it goes on,
+    so that what comes at once is a thing put down.
+    """
+
+    def __init__(self) -> None:
+        self.load = Load.UNKNOWN
+        self.container_mg: int | None = None
+        self.lifted: Lifted | None = None
+        self.zeroed: Zeroed | None = None
+        self.containers_seen = False
+        self.pours_seen = False
+
+    def put_on(self, load: Load, display_mg: int) -> None:
+        """Take note of an empty container put on the pan."""
+        self.load, self.container_mg, self.zeroed = load, display_mg, None
+        self.containers_seen = True
+
+    def certain(self, load: Load, container_mg: int) -> None:
+        """Take note that something is poured, so a container must stand there."""
+        self.load, self.container_mg, self.zeroed = load, container_mg, None
+
+    def take_off(self, mass_mg: int, contents_mg: int) -> None:
+        """Take note that the load was taken off."""
+        self.lifted = Lifted(self.load, mass_mg, contents_mg)
+        self.load, self.container_mg, self.zeroed = Load.NOTHING, None, None
+        self.containers_seen = True
+
+    def zero_from(self, value_mg: int, contents_mg: int, *, swapped: bool) -> bool:
+        """Take note of a display that went to zero; tell whether that surely was a tare.
+
+        `swapped` says that a full container would now be taken off or swapped, not tared.
+        Otherwise it was a tare where the container is tared already: lifting it would have
+        gone below zero.
+        """
+        if swapped and contents_mg >= LEAST_CONTAINER_MG:
+            self.lifted = Lifted(self.load, value_mg, contents_mg)
+            self.load, self.container_mg, self.zeroed = Load.UNKNOWN, None, None
+            return False
+        if self.container_mg is not None and self.container_mg <= ZERO_MG:
+            self.container_mg -= value_mg
+            return True
+        self.zeroed = Zeroed(self.load, value_mg, contents_mg)
+        self.load, self.container_mg = Load.UNKNOWN, None
+        return False
+
+    def zero_again(self, value_mg: int) -> bool:
+        """Take note of a display that went up to zero; tell whether that surely was a tare.
+
+        It was where a container is known to stand there. Otherwise the empty pan was zeroed, or
+        something took the place of what was lifted; only by its mass can it be that again.
+        """
+        if self.load in (Load.PITCHER, Load.VESSEL) and self.container_mg is not None:
+            self.container_mg -= value_mg
+            return True
+        maybe_back = self.lifted is None or same_mass(-value_mg, self.lifted.mass_mg)
+        self.load = Load.UNKNOWN if maybe_back else Load.NOTHING
+        self.container_mg = None
+        return False
+
+    def put_back(self, change_mg: int) -> Lifted | None:
+        """Return what an abrupt rise by `change_mg` puts back on the pan, or None.
+
+        The caller says where its container stands, by `certain`.
+        """
+        if (
+            self.zeroed is not None
+            and self.zeroed.contents_mg
+            and same_mass(change_mg, self.zeroed.value_mg)
+        ):
+            return Lifted(self.zeroed.load, self.zeroed.value_mg, self.zeroed.contents_mg)
+        off = self.load in (Load.NOTHING, Load.UNKNOWN)
+        if off and self.lifted is not None and self.lifted.contents_mg:
+            return self.lifted if same_mass(change_mg, self.lifted.mass_mg) else None
+        return None
+
+
+def same_mass(left_mg: int, right_mg: int) -> bool:
+    """Tell whether two masses (0.001 g) can be those of one thing put back."""
+    return abs(left_mg - right_mg) <= max(SAME_MG, abs(right_mg) * SAME_PPM // 1_000_000)

@@ -1,0 +1,122 @@
+"""Which phases of a lot have been gone through, by marks, by the scale and by the gaps.
+
+A procedure belongs to one pitcher of a lot: each pitcher is drawn, scented, stirred and poured.
+"""
+
+from dataclasses import dataclass, field
+
+import msgspec
+
+from collector.events import PhaseBegan, PhaseEnded, Source
+from collector.phases import AT_THE_BENCH, ORDER, Phase
+
+
+class Where(msgspec.Struct, frozen=True):
+    """When, at which bench and in which lot something is concluded."""
+
+    at_us: int
+    bench: str
+    lot: str | None
+
+
+PhaseEvent = PhaseBegan | PhaseEnded
+
+
+@dataclass
+class Run:
+    """One phase as it went: it may be taken up again, so its duration is a sum."""
+
+    began_us: int
+    source: Source
+    ended_us: int | None = None
+    duration_us: int = 0
+    resumed_us: int = 0
+
+    def lasted_us(self, at_us: int) -> int:
+        """Return how long it has gone on at a time."""
+        return self.duration_us + (at_us - self.resumed_us if self.ended_us is None else 0)
+
+
+@dataclass
+class Procedure:
+    """The phases of one pitcher."""
+
+    expected: tuple[Phase, ...]
+    pitcher: int
+    runs: dict[Phase, Run] = field(default_factory=dict)
+
+    @property
+    def current(self) -> Phase | None:
+        """The phase going on now."""
+        going = [phase for phase, run in self.runs.items() if run.ended_us is None]
+        return going[-1] if going else None
+
+    @property
+    def upcoming(self) -> Phase | None:
+        """The first expected bench phase after those begun."""
+        last = max((ORDER.index(phase) for phase in self.runs), default=-1)
+        later = (phase for phase in self.expected if ORDER.index(phase) > last)
+        return next((phase for phase in later if phase in AT_THE_BENCH), None)
+
+    def missing_before(self, phase: Phase) -> tuple[Phase, ...]:
+        """Return the expected phases that should have come before a phase and did not."""
+        earlier = AT_THE_BENCH[: ORDER.index(phase)] if phase in AT_THE_BENCH else AT_THE_BENCH
+        return tuple(p for p in earlier if p in self.expected and p not in self.runs)
+
+    def begin(self, where: Where, phase: Phase, began_us: int, source: Source) -> list[PhaseEvent]:
+        """Begin a phase, or take it up again; the one going on ends with it.
+
+        A mark takes the place of what the scale saw.
+        """
+        run = self.runs.get(phase)
+        if run is not None and run.ended_us is None:
+            if source is not Source.MARK or run.source is Source.MARK:
+                return []
+            del self.runs[phase]
+            run = None
+        events: list[PhaseEvent] = []
+        going = self.current
+        if going is not None:
+            events += self.end(where, going, began_us, self.runs[going].source)
+        if run is None or (source is Source.MARK and run.source is not Source.MARK):
+            self.runs[phase] = Run(began_us, source, resumed_us=began_us)
+        else:
+            run.ended_us, run.resumed_us = None, began_us
+        events.append(
+            PhaseBegan(
+                at_us=where.at_us,
+                bench=where.bench,
+                lot=where.lot,
+                phase=phase,
+                pitcher=self.pitcher,
+                began_us=began_us,
+                source=source,
+            )
+        )
+        return events
+
+    def end(self, where: Where, phase: Phase, ended_us: int, source: Source) -> list[PhaseEvent]:
+        """End a phase that is going on; nothing happens where it is not."""
+        run = self.runs.get(phase)
+        if run is None or run.ended_us is not None:
+            return []
+        ended_us = max(ended_us, run.resumed_us)
+        run.duration_us += ended_us - run.resumed_us
+        run.ended_us = ended_us
+        return [
+            PhaseEnded(
+                at_us=where.at_us,
+                bench=where.bench,
+                lot=where.lot,
+                phase=phase,
+                pitcher=self.pitcher,
+                began_us=run.began_us,
+                ended_us=ended_us,
+                duration_us=run.duration_us,
+                source=source,
+            )
+        ]
+
+    def forget(self, phase: Phase) -> None:
+        """Let a phase count as not done: what came after it undid it."""
+        self.runs.pop(phase, None)

@@ -1,0 +1,172 @@
+"""The rules: what each limit is, when it is violated, and what is said then.
+
+A rule looks at numbers that others measured and answers with a `Violation` or None. Each has a
+row in `PRIORITIES`; the words are in `advice`.
+"""
+
+import msgspec
+
+from collector import advice
+from collector.display import Display
+from collector.events import Bounds, Priority, Unit, WeighingKind
+from collector.expectations import Expectation
+from collector.limits import LimitSpec
+from collector.phases import Phase
+from collector.recipes import Recipe, Window
+
+FRAGRANCE_TEMPERATURE = "fragrance-temperature"
+STIR_DURATION = "stir-duration"
+POUR_TEMPERATURE = "pour-temperature"
+WAX_GRAMS = "wax-grams"
+FRAGRANCE_GRAMS = "fragrance-grams"
+FILL_GRAMS = "fill-grams"
+SKIPPED_PHASE = "skipped-phase"
+PHASE_ORDER = "phase-order"
+OVER_TEMPERATURE = "over-temperature"
+INSTRUMENT_SILENT = "instrument-silent"
+
+PRIORITIES = {
+    OVER_TEMPERATURE: Priority.HIGH,
+    FRAGRANCE_TEMPERATURE: Priority.HIGH,
+    FRAGRANCE_GRAMS: Priority.HIGH,
+    STIR_DURATION: Priority.HIGH,
+    SKIPPED_PHASE: Priority.HIGH,
+    POUR_TEMPERATURE: Priority.MEDIUM,
+    WAX_GRAMS: Priority.MEDIUM,
+    FILL_GRAMS: Priority.MEDIUM,
+    PHASE_ORDER: Priority.MEDIUM,
+    INSTRUMENT_SILENT: Priority.LOW,
+}
+"""High: the lot is spoiled within minutes. Medium: it can be put right for a while."""
+
+PROBE_MDEGC = 250
+"""How far a temperature may be beyond a window before it counts: the noise and resolution of a
+workshop's probe. Common practice, no source."""
+
+SLACK_S = 1
+"""A stir this much short is the moment it takes to press the key."""
+
+GRAMS_RULES = {
+    WeighingKind.WAX: (WAX_GRAMS, Phase.DRAW_WAX),
+    WeighingKind.FRAGRANCE: (FRAGRANCE_GRAMS, Phase.ADD_FRAGRANCE),
+    WeighingKind.FILL: (FILL_GRAMS, Phase.POUR),
+}
+
+OVER_TEMPERATURE_DEADBAND_MDEGC = 1000
+"""ISA-18.2 suggests 1 % of the range to start with (from memory): 1 °C of a pot's 100."""
+
+OVER_TEMPERATURE_ON_US = 2_000_000
+OVER_TEMPERATURE_OFF_US = 10_000_000
+"""A pot heats by tenths of a degree a second, so two seconds lose nothing and stop flicker."""
+
+
+class Violation(msgspec.Struct, frozen=True):
+    """A limit that does not hold, with the numbers that decided it.
+
+    `limit` and `measured` in 0.001 `unit`, whole for `count`.
+    """
+
+    priority: Priority
+    phase: Phase | None
+    limit: Bounds
+    measured: int | None
+    unit: Unit
+    message: str
+    advice: str
+
+
+def window_violated(window: Window, mdegc: int) -> bool:
+    """Tell whether a temperature is outside a window by more than a probe's error."""
+    low, high = window.low_mdegc - PROBE_MDEGC, window.high_mdegc + PROBE_MDEGC
+    return not low <= mdegc <= high
+
+
+def fragrance_temperature(recipe: Recipe, mdegc: int, display: Display) -> Violation | None:
+    """Fragrance goes in inside the recipe's window."""
+    window = recipe.fragrance.add_between
+    if window is None or not window_violated(window, mdegc):
+        return None
+    words = advice.fragrance_temperature(window, mdegc, display)
+    bounds = Bounds(window.low_mdegc, window.high_mdegc)
+    return _violation(FRAGRANCE_TEMPERATURE, Phase.ADD_FRAGRANCE, bounds, mdegc, "degC", words)
+
+
+def pour_temperature(recipe: Recipe, mdegc: int, display: Display) -> Violation | None:
+    """The pour happens inside the recipe's window."""
+    window = recipe.pour_between
+    if window is None or not window_violated(window, mdegc):
+        return None
+    words = advice.pour_temperature(window, mdegc, display)
+    bounds = Bounds(window.low_mdegc, window.high_mdegc)
+    return _violation(POUR_TEMPERATURE, Phase.POUR, bounds, mdegc, "degC", words)
+
+
+def grams(
+    kind: WeighingKind, expected: Expectation, mass_mg: int, words: advice.Words
+) -> Violation:
+    """Return the violation of a weighing that is off its target."""
+    rule, phase = GRAMS_RULES[kind]
+    low, high = (
+        expected.target_mg - expected.tolerance_mg,
+        expected.target_mg + expected.tolerance_mg,
+    )
+    return _violation(rule, phase, Bounds(low, high), mass_mg, "g", words)
+
+
+def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Violation | None:
+    """The stir lasts as long as the recipe says; `at_most` where the time is only a bound."""
+    if lasted_us >= (at_least_s - SLACK_S) * 1_000_000:
+        return None
+    words = advice.stir_duration(at_least_s, lasted_us, at_most=at_most)
+    bounds = Bounds(at_least_s * 1000, None)
+    return _violation(STIR_DURATION, Phase.STIR, bounds, lasted_us // 1000, "s", words)
+
+
+def skipped_phase(phase: Phase, words: advice.Words) -> Violation:
+    """Every phase that the recipe lists is gone through."""
+    return _violation(SKIPPED_PHASE, phase, Bounds(1, None), 0, "count", words)
+
+
+def skipped_vessels(filled: int, vessels: int) -> Violation:
+    """Every vessel of the lot is filled."""
+    words = advice.skipped_vessels(filled, vessels)
+    return _violation(SKIPPED_PHASE, Phase.POUR, Bounds(vessels, None), filled, "count", words)
+
+
+def phase_order(phase: Phase, missing: Phase) -> Violation:
+    """Phases come in the recipe's order."""
+    words = advice.phase_order(phase, missing)
+    return _violation(PHASE_ORDER, missing, Bounds(None, None), None, "count", words)
+
+
+def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Display) -> Violation:
+    """Return the violation of wax that is hotter than its maker allows."""
+    words = advice.over_temperature(channel, limit_mdegc, mdegc, display)
+    return _violation(OVER_TEMPERATURE, None, Bounds(None, limit_mdegc), mdegc, "degC", words)
+
+
+def over_temperature_limit(never_above_mdegc: int) -> LimitSpec:
+    """Return the limit that a wax's greatest temperature makes."""
+    return LimitSpec(
+        never_above_mdegc,
+        OVER_TEMPERATURE_DEADBAND_MDEGC,
+        OVER_TEMPERATURE_ON_US,
+        OVER_TEMPERATURE_OFF_US,
+    )
+
+
+def instrument_silent(channel: str, since: str, reason: str, remedy: str) -> Violation:
+    """Return the violation of an instrument that gives no reading."""
+    words = advice.Words(f"{channel} gives no readings{since}: {reason}.", remedy)
+    return _violation(INSTRUMENT_SILENT, None, Bounds(None, None), None, "count", words)
+
+
+def _violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
+    rule: str,
+    phase: Phase | None,
+    limit: Bounds,
+    measured: int | None,
+    unit: Unit,
+    words: advice.Words,
+) -> Violation:
+    return Violation(PRIORITIES[rule], phase, limit, measured, unit, words.message, words.advice)

@@ -1,0 +1,61 @@
+"""How long the wax can have been stirred, as the scale saw it.
+
+A pitcher that rests on the scale is not being stirred. So the time it was away or restless is
+the longest that it can have been; and a pitcher that is restless for long surely is.
+"""
+
+import msgspec
+
+from collector.pan import Load
+from collector.weighings import Scale
+
+SEEN_US = 8_000_000
+"""Restless for this long is stirring, not setting down a pitcher. Common practice, no source."""
+
+PAUSE_US = 3_000_000
+"""At rest for this long, stirring has stopped."""
+
+LONGEST_STEP_US = 2_000_000
+"""Readings further apart than this say nothing about the time between them."""
+
+
+class Stirred(msgspec.Struct, frozen=True):
+    """Stirring that the scale saw begin or, with `ended_us`, end."""
+
+    began_us: int
+    ended_us: int | None
+
+
+class StirWatch:
+    """Follows the scale between the fragrance and the pour."""
+
+    def __init__(self, since_us: int) -> None:
+        self._last_us = since_us
+        self._began_us: int | None = None
+        self._moved_us = since_us
+        self._seen = False
+        self.possible_us = 0
+
+    def feed(self, at_us: int, scale: Scale, load: Load) -> Stirred | None:
+        """Take the state of the scale at one reading; return what it saw begin or end."""
+        step = min(at_us - self._last_us, LONGEST_STEP_US)
+        self._last_us = at_us
+        on_scale = load is Load.PITCHER
+        if not on_scale or scale is not Scale.RESTING:
+            self.possible_us += step
+        if on_scale and scale is Scale.MOVING:
+            self._moved_us = at_us
+            if self._began_us is None:
+                self._began_us = at_us
+            if not self._seen and at_us - self._began_us >= SEEN_US:
+                self._seen = True
+                return Stirred(self._began_us, None)
+            return None
+        return self._pause(at_us, lifted=not on_scale)
+
+    def _pause(self, at_us: int, *, lifted: bool) -> Stirred | None:
+        if self._began_us is None or not (lifted or at_us - self._moved_us >= PAUSE_US):
+            return None
+        ended = Stirred(self._began_us, self._moved_us) if self._seen else None
+        self._began_us, self._seen = None, False
+        return ended

@@ -1,0 +1,116 @@
+"""What is watched at a bench whatever the lot is doing: silent instruments and hot wax."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from collector import rules
+from collector.alarm_book import AlarmBook, AlarmKey
+from collector.display import Display, duration
+from collector.events import AnyDerived, InstrumentFound, InstrumentLost
+from collector.limits import Crossing, LimitWatch
+from collector.procedure import Where
+from collector.readings import Channel, Quality, Reading, Role
+
+LOST_US = 2_000_000
+"""A port that fails for less is a loose plug that was pushed home. Common practice, no source."""
+
+HOT_ROLES = (Role.POT, Role.PITCHER)
+"""Where the wax's greatest temperature holds."""
+
+
+@dataclass
+class Presence:
+    """Whether one channel gives readings."""
+
+    heard_us: int
+    lost: InstrumentLost | None = None
+
+
+class Watch:
+    """Follows the channels of one bench; it starts afresh with every lot."""
+
+    def __init__(
+        self,
+        channels: Sequence[Channel],
+        never_above_mdegc: int | None,
+        book: AlarmBook,
+        display: Display,
+        since_us: int,
+    ) -> None:
+        self._channels = {channel.name: channel for channel in channels}
+        self._book = book
+        self._display = display
+        self._presence = {channel.name: Presence(since_us) for channel in channels}
+        self._hot: Mapping[str, LimitWatch] = {}
+        if never_above_mdegc is not None:
+            spec = rules.over_temperature_limit(never_above_mdegc)
+            self._hot = {c.name: LimitWatch(spec) for c in channels if c.role in HOT_ROLES}
+
+    def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
+        """Take one reading; one without a usable number counts as silence."""
+        if reading.quality is Quality.BAD:
+            return []
+        presence = self._presence[reading.channel]
+        silent_us = reading.taken_us - presence.heard_us
+        presence.heard_us, presence.lost = reading.taken_us, None
+        key = AlarmKey(rules.INSTRUMENT_SILENT, subject=reading.channel)
+        events: list[AnyDerived] = []
+        if key in self._book:
+            events += self._book.clear(where, key, f"reading again after {duration(silent_us)}")
+        return events + self._judge_heat(where, reading)
+
+    def lose(self, lost: InstrumentLost) -> None:
+        """Take note of a port that failed."""
+        presence = self._presence.get(lost.instrument)
+        if presence is not None:
+            presence.lost = lost
+
+    def find(self, found: InstrumentFound) -> None:
+        """Take note of a port that works again; the first reading clears the alarm."""
+        presence = self._presence.get(found.instrument)
+        if presence is not None:
+            presence.lost = None
+
+    def resume(self, at_us: int) -> None:
+        """Forgive the silence of a time in which nothing was collected."""
+        for presence in self._presence.values():
+            presence.heard_us = at_us
+
+    def tick(self, where: Where) -> list[AnyDerived]:
+        """Let time pass: find what has fallen silent."""
+        events: list[AnyDerived] = []
+        for name, presence in self._presence.items():
+            key = AlarmKey(rules.INSTRUMENT_SILENT, subject=name)
+            if key in self._book or not self._silent(name, presence, where.at_us):
+                continue
+            events += self._book.raise_alarm(where, key, self._silence(name, presence, where.at_us))
+        return events
+
+    def _silent(self, name: str, presence: Presence, now_us: int) -> bool:
+        patience_us = self._channels[name].silent_after_us
+        if patience_us is None:
+            return False
+        if presence.lost is not None and now_us - presence.lost.at_us >= LOST_US:
+            return True
+        return now_us - presence.heard_us >= patience_us
+
+    def _silence(self, name: str, presence: Presence, now_us: int) -> rules.Violation:
+        if presence.lost is not None:
+            return rules.instrument_silent(name, "", presence.lost.reason, presence.lost.remedy)
+        since = f" for {duration(now_us - presence.heard_us)}"
+        remedy = "Check its plug, its batteries and whether it has switched itself off."
+        return rules.instrument_silent(name, since, "it is connected but says nothing", remedy)
+
+    def _judge_heat(self, where: Where, reading: Reading) -> list[AnyDerived]:
+        watch = self._hot.get(reading.channel)
+        crossing = watch.feed(reading.taken_us, reading.value) if watch is not None else None
+        if watch is None or crossing is None:
+            return []
+        key = AlarmKey(rules.OVER_TEMPERATURE, subject=reading.channel)
+        if crossing is Crossing.KEPT:
+            outcome = f"back to {self._display.degrees(reading.value)}"
+            return list(self._book.clear(where, key, outcome))
+        violation = rules.over_temperature(
+            reading.channel, watch.spec.high, reading.value, self._display
+        )
+        return list(self._book.raise_alarm(where, key, violation))

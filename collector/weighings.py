@@ -1,0 +1,205 @@
+"""Settled masses out of a stream of scale readings.
+
+A `Settler` follows one scale. It says when the scale rests (a `Plateau`), how it got from one
+plateau to the next (a `Step`), and what it does in between (a `Motion`).
+"""
+
+from collections import deque
+from enum import StrEnum
+from statistics import median_low
+
+import msgspec
+
+from collector.readings import Quality, Reading
+
+SETTLE_US = 600_000
+"""How long a scale must stay in its band to count as settled: a quick hand waits no longer before
+it goes on. Common practice, no source."""
+
+VALUE_US = 1_500_000
+"""How far back the readings of a plateau's value go; longer would lag behind a trickle."""
+
+FEWEST_READINGS = 3
+"""Two readings can agree by chance; a scale that sends twice a second needs a second for three."""
+
+BAND_MG = 400
+"""The least band within which a scale rests: a 0.1 g scale trembles by one or two divisions."""
+
+ABRUPT_US = 600_000
+"""Something put on the pan or taken off does most of its change within this time; wax that is
+poured does not."""
+
+ABRUPT_SHARE = 0.6
+"""The share of a change that `ABRUPT_US` must hold for the change to be abrupt."""
+
+DIVISIONS_MG = (5000, 2000, 1000, 500, 200, 100)
+"""Scale divisions that are told apart, coarsest first. OIML R 76: 1, 2 or 5 times a power of 10."""
+
+DIVISION_MEMORY = 40
+"""Readings that are looked at to tell the division."""
+
+
+class Plateau(msgspec.Struct, frozen=True):
+    """A scale at rest: its value (0.001 g), on which readings, and since when.
+
+    The value is the median of the last readings, from `from_us` to `to_us`; `first` and `last`
+    number them among all readings of the scale. `steady_us` is when the value came to where it
+    is.
+    """
+
+    value_mg: int
+    from_us: int
+    to_us: int
+    first: int
+    last: int
+    steady_us: int
+
+    def rested_us(self) -> int:
+        """How long the value has stayed where it is."""
+        return self.to_us - self.steady_us
+
+
+class Motion(msgspec.Struct, frozen=True):
+    """A scale between two plateaus.
+
+    `abrupt` is true where most of the change so far happened at once.
+    """
+
+    before: Plateau
+    value_mg: int
+    at_us: int
+    index: int
+    abrupt: bool
+
+    @property
+    def change_mg(self) -> int:
+        """How far the scale has gone from the plateau it left."""
+        return self.value_mg - self.before.value_mg
+
+    @property
+    def lasted_us(self) -> int:
+        """How long ago the scale left its plateau."""
+        return self.at_us - self.before.to_us
+
+
+class Step(msgspec.Struct, frozen=True):
+    """A scale that came to rest at another value than before."""
+
+    before: Plateau
+    after: Plateau
+    abrupt: bool
+
+    @property
+    def change_mg(self) -> int:
+        """The difference between the two plateaus."""
+        return self.after.value_mg - self.before.value_mg
+
+
+class Scale(StrEnum):
+    """What a scale does right now."""
+
+    UNKNOWN = "unknown"
+    RESTING = "resting"
+    MOVING = "moving"
+
+
+class Pace:
+    """The steepest rise and fall of one motion over `ABRUPT_US`."""
+
+    def __init__(self, at_us: int, value_mg: int) -> None:
+        self._points = deque([(at_us, value_mg)])
+        self._rise_mg = 0
+        self._fall_mg = 0
+
+    def follow(self, at_us: int, value_mg: int) -> None:
+        """Take the next value of the motion."""
+        points = self._points
+        while len(points) > 1 and points[0][0] < at_us - ABRUPT_US:
+            points.popleft()
+        self._rise_mg = max(self._rise_mg, value_mg - min(value for _, value in points))
+        self._fall_mg = max(self._fall_mg, max(value for _, value in points) - value_mg)
+        points.append((at_us, value_mg))
+
+    def abrupt(self, change_mg: int) -> bool:
+        """Tell whether a change of this size happened mostly at once."""
+        steepest = self._rise_mg if change_mg > 0 else self._fall_mg
+        return steepest >= abs(change_mg) * ABRUPT_SHARE
+
+
+class Settler:
+    """Follows the readings of one scale; `feed` them in order of time."""
+
+    def __init__(self) -> None:
+        self._run: deque[tuple[int, int, int]] = deque()  # (taken_us, value_mg, index), in band
+        self._pace = Pace(0, 0)
+        self._recent: deque[int] = deque(maxlen=DIVISION_MEMORY)
+        self._index = 0
+        self._anchor_mg = 0
+        self._steady_us = 0
+        self._resting = False
+        self.plateau: Plateau | None = None
+
+    @property
+    def state(self) -> Scale:
+        """Resting, moving, or not known yet."""
+        if self.plateau is None:
+            return Scale.UNKNOWN
+        return Scale.RESTING if self._resting else Scale.MOVING
+
+    @property
+    def band_mg(self) -> int:
+        """The band within which this scale rests, from the division its readings show."""
+        shown = [value for value in self._recent if value]
+        division = next((d for d in DIVISIONS_MG if all(v % d == 0 for v in shown)), 0)
+        return max(BAND_MG, division * 6 // 5 if shown else 0)
+
+    def feed(self, reading: Reading) -> Step | Motion | None:
+        """Take one reading; return a step just completed, the motion going on, or None at rest."""
+        self._index += 1
+        if reading.quality >= Quality.SUSPECT:
+            self._run.clear()
+            self._resting = False
+            return None
+        self._recent.append(reading.value)
+        if reading.quality is Quality.IN_MOTION:
+            self._run.clear()
+        else:
+            self._extend_run(reading)
+        return self._judge(reading)
+
+    def _extend_run(self, reading: Reading) -> None:
+        run, band = self._run, self.band_mg
+        run.append((reading.taken_us, reading.value, self._index))
+        while max(v for _, v, _ in run) - min(v for _, v, _ in run) > band:
+            run.popleft()
+        while run[0][0] < reading.taken_us - VALUE_US:
+            run.popleft()
+
+    def _judge(self, reading: Reading) -> Step | Motion | None:
+        settled = (
+            len(self._run) >= FEWEST_READINGS and self._run[-1][0] - self._run[0][0] >= SETTLE_US
+        )
+        if settled:
+            return self._rest()
+        self._resting = False
+        if self.plateau is None:
+            return None
+        self._pace.follow(reading.taken_us, reading.value)
+        change = reading.value - self.plateau.value_mg
+        return Motion(
+            self.plateau, reading.value, reading.taken_us, self._index, self._pace.abrupt(change)
+        )
+
+    def _rest(self) -> Step | None:
+        value = median_low(v for _, v, _ in self._run)
+        first_us, _, first = self._run[0]
+        last_us, _, last = self._run[-1]
+        before = self.plateau
+        moved = before is None or abs(value - before.value_mg) > self.band_mg
+        if moved or not self._resting or abs(value - self._anchor_mg) > self.band_mg:
+            self._anchor_mg, self._steady_us = value, first_us
+        step_was_abrupt = self._pace.abrupt(value - before.value_mg) if before else False
+        self._resting = True
+        self._pace = Pace(last_us, value)
+        self.plateau = Plateau(value, first_us, last_us, first, last, self._steady_us)
+        return Step(before, self.plateau, step_was_abrupt) if moved and before else None
