@@ -1,0 +1,1 @@
+"""The ways in: HTTP, the event stream and the command line."""

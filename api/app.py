@@ -1,0 +1,31 @@
+"""The web application of a running workshop."""
+
+from importlib.metadata import version
+from pathlib import Path
+
+from fastapi import FastAPI
+
+from api import pages, problems
+from api.guard import Guard
+from api.routers import alarms, benches, instruments, live, lots, recipes
+from collector.workshop import Workshop
+
+ROUTERS = (benches, recipes, lots, alarms, instruments, live)
+
+
+def create_app(workshop: Workshop, screens: Path) -> FastAPI:
+    """Make the application for a workshop; `screens` is the folder of the built front end."""
+    app = FastAPI(
+        title="pourkeep",
+        version=version("pourkeep"),
+        openapi_url="/api/openapi.json",
+        docs_url=None,  # its pages would load from another host
+        redoc_url=None,
+    )
+    app.state.workshop = workshop
+    problems.install(app)
+    for module in ROUTERS:
+        app.include_router(module.router)
+    pages.install(app, screens)
+    app.add_middleware(Guard, tokens=workshop.config.api.tokens)
+    return app

@@ -1,0 +1,139 @@
+"""`pourkeep demo`: a simulated pour day over the real wire path."""
+
+import argparse
+import asyncio
+import json
+import logging
+import sys
+import tempfile
+from asyncio.subprocess import Process
+from collections import Counter
+from pathlib import Path
+
+from api import shapes
+from api.command_line.lots import entry_line, show
+from api.command_line.serve import LOG_FORMAT
+from api.lot_reading import entries
+from api.server import Server, address, listen, make_server
+from collector.clock import FollowedClock
+from collector.config import load_config
+from collector.errors import PourkeepError
+from collector.store.history import History
+from collector.workshop import Workshop
+
+START_S = 20.0
+"""The simulated instruments speak within a second; a machine under load takes longer."""
+
+Planted = dict[str, str | int | None]
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Run the day; with --once compare what was found with what was planted."""
+    logging.basicConfig(level=logging.WARNING, format=LOG_FORMAT, stream=sys.stderr)
+    with tempfile.TemporaryDirectory(prefix="pourkeep-demo-") as scratch:
+        data = arguments.data or Path(scratch) / "data"
+        planted = asyncio.run(_demo(arguments, Path(scratch), data.absolute()))
+    if not arguments.once or planted is None:
+        return 0
+    return report(data, planted)
+
+
+async def _demo(arguments: argparse.Namespace, scratch: Path, data: Path) -> list[Planted] | None:
+    sock = listen("127.0.0.1", arguments.port)
+    with sock:
+        day = await _start_day(arguments, scratch, address(sock))
+        try:
+            await _wait_for(scratch / "ready", day)
+            config = load_config(await _write_config(scratch, data))
+            clock = FollowedClock(scratch / "clock", arguments.speed)
+            async with Workshop(config, clock) as workshop:
+                server = make_server(workshop)
+                print(f"pourkeep: the simulated day is on {address(sock)}", flush=True)
+                serving = asyncio.create_task(server.serve(sockets=[sock]))
+                await _follow(day, server, serving, once=arguments.once)
+        finally:
+            if day.returncode is None:
+                day.terminate()
+                await day.wait()
+    result = scratch / "planted.json"
+    return json.loads(result.read_text()) if result.exists() else None
+
+
+async def _start_day(arguments: argparse.Namespace, scratch: Path, url: str) -> Process:
+    """Start the simulators as a program of their own: they share nothing but the wires."""
+    return await asyncio.create_subprocess_exec(
+        *(sys.executable, "-m", "simulators", "day", "--dir", str(scratch)),
+        *("--clock", str(scratch / "clock"), "--speed", str(arguments.speed)),
+        *("--scenario", arguments.scenario, "--seed", str(arguments.seed)),
+        *("--api", url.rstrip("/")),
+    )
+
+
+async def _follow(day: Process, server: Server, serving: asyncio.Task[None], *, once: bool) -> None:
+    """Serve until the day is over, or, unless `once`, until the service is told to stop."""
+    over = asyncio.create_task(day.wait())
+    await asyncio.wait([over, serving], return_when=asyncio.FIRST_COMPLETED)
+    if over.done() and day.returncode != 0 and not serving.done():
+        server.should_exit = True
+        await serving
+        raise PourkeepError(f"The simulated day ended with exit code {day.returncode}.")
+    if over.done() and not once and not serving.done():
+        print("pourkeep: the day is over; the page stays until you press Ctrl+C", flush=True)
+    if once:
+        server.should_exit = True
+    await serving
+    if not over.done():
+        over.cancel()
+
+
+async def _wait_for(path: Path, day: Process) -> None:
+    deadline = asyncio.get_running_loop().time() + START_S
+    while not await asyncio.to_thread(path.exists):
+        if day.returncode is not None or asyncio.get_running_loop().time() > deadline:
+            raise PourkeepError("The simulated instruments did not start.")
+        await asyncio.sleep(0.05)
+
+
+async def _write_config(scratch: Path, data: Path) -> Path:
+    """Write the workshop.toml for the instruments that the simulators offer."""
+    layout = await asyncio.create_subprocess_exec(
+        *(sys.executable, "-m", "simulators", "layout", "--dir", str(scratch)),
+        stdout=asyncio.subprocess.PIPE,
+    )
+    output, _ = await layout.communicate()
+    instruments = json.loads(output)
+    lines = ["[workshop]", 'name = "Lantern Yard"', 'timezone = "UTC"']
+    lines.append(f"data = {json.dumps(str(data))}")
+    for bench in dict.fromkeys(instrument["bench"] for instrument in instruments):
+        lines += ["[[bench]]", f"name = {json.dumps(bench)}"]
+    for instrument in instruments:
+        lines.append("[[instrument]]")
+        lines += [f"{key} = {json.dumps(value)}" for key, value in instrument.items()]
+    path = scratch / "workshop.toml"
+    path.write_text("\n".join(lines) + "\n")
+    return path
+
+
+def report(data: Path, planted: list[Planted]) -> int:
+    """Print the lots of the day and hold their deviations against what was planted."""
+    expected: Counter[tuple[object, ...]] = Counter(
+        (p["lot"], p["rule"], p["vessel"]) for p in planted
+    )
+    found: Counter[tuple[object, ...]] = Counter()
+    for entry in reversed(entries(History(data))):
+        lot = show(data, entry.id)
+        print(entry_line(entry))
+        for deviation in lot.deviations:
+            print(f"    {_deviation_line(deviation)}")
+            found[lot.id, deviation.rule, deviation.vessel] += 1
+    missing, invented = expected - found, found - expected
+    for lot_id, rule, vessel in missing.elements():
+        print(f"planted but not found: lot {lot_id}, {rule}, vessel {vessel}")
+    for lot_id, rule, vessel in invented.elements():
+        print(f"found but not planted: lot {lot_id}, {rule}, vessel {vessel}")
+    print(f"{expected.total()} faults planted, {(expected & found).total()} of them found.")
+    return 1 if missing or invented else 0
+
+
+def _deviation_line(deviation: shapes.AlarmShown) -> str:
+    return f"{deviation.rule}: {deviation.message}"

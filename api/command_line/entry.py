@@ -1,0 +1,82 @@
+"""Arguments in, exit code out."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+from importlib.metadata import version
+from pathlib import Path
+
+from api.command_line import check, demo, lots, serve, verify
+from collector.errors import DocumentError, PourkeepError
+
+EXIT_FAILED = 1
+EXIT_MISUSED = 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run a command and return its exit code: 0 done, 1 failed, 2 called or configured wrong."""
+    parsed = parser().parse_args(arguments)
+    try:
+        return int(parsed.run(parsed))
+    except DocumentError as error:
+        print(f"pourkeep: {error.message}", file=sys.stderr)
+        return EXIT_MISUSED
+    except PourkeepError as error:
+        print(f"pourkeep: {error}", file=sys.stderr)
+        return EXIT_FAILED
+    except KeyboardInterrupt:
+        return 130
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of all commands."""
+    top = argparse.ArgumentParser(
+        prog="pourkeep",
+        description="Watches the scales and thermometers of a candle maker's pour day.",
+        epilog="pourkeep records and warns. It never switches heat and is no safety device.",
+    )
+    top.add_argument("--version", action="version", version=version("pourkeep"))
+    commands = top.add_subparsers(title="commands", required=True, metavar="COMMAND")
+
+    one = commands.add_parser("serve", help="collect, judge and serve until stopped")
+    one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+    one.set_defaults(run=serve.run)
+
+    one = commands.add_parser("demo", help="a simulated pour day, in the browser while it runs")
+    one.add_argument("--speed", type=_speed, default=20.0, help="times faster than life (20)")
+    one.add_argument("--once", action="store_true", help="end when the day is over")
+    one.add_argument("--data", type=Path, metavar="DIR", help="keep the data here")
+    one.add_argument("--port", type=int, default=8420, help="of the page on this machine (8420)")
+    one.add_argument("--scenario", default="lantern_yard", help="which simulated day")
+    one.add_argument("--seed", type=int, default=7, help="of the day's small accidents (7)")
+    one.set_defaults(run=demo.run)
+
+    one = commands.add_parser("check", help="validate a config and try each instrument")
+    one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+    one.set_defaults(run=check.run)
+
+    one = commands.add_parser("lots", help="list the lots of a data folder")
+    _reads_data(one)
+    one.set_defaults(run=lots.run_list)
+
+    one = commands.add_parser("lot", help="show one lot")
+    one.add_argument("id", help="the lot, for example 2026-11-25-1")
+    _reads_data(one)
+    one.set_defaults(run=lots.run_show)
+
+    one = commands.add_parser("verify", help="check the journal's chain and the store")
+    one.add_argument("--data", type=Path, required=True, metavar="DIR")
+    one.set_defaults(run=verify.run)
+    return top
+
+
+def _reads_data(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--json", action="store_true", help="as JSON")
+    command.add_argument("--data", type=Path, required=True, metavar="DIR")
+
+
+def _speed(text: str) -> float:
+    speed = float(text)
+    if not 0 < speed <= 1000:
+        raise argparse.ArgumentTypeError("a speed is above 0 and at most 1000")
+    return speed

@@ -1,0 +1,70 @@
+"""`pourkeep lots` and `pourkeep lot`: what a data folder holds."""
+
+import argparse
+import json
+from pathlib import Path
+
+from api import presenting, shapes
+from api.lot_reading import entries, read_document, read_record
+from collector.store.history import History
+
+
+def run_list(arguments: argparse.Namespace) -> int:
+    """List the lots, the newest first."""
+    found = entries(History(arguments.data))
+    if arguments.json:
+        print(json.dumps([entry.model_dump(by_alias=True) for entry in found], indent=2))
+        return 0
+    for entry in found:
+        print(entry_line(entry))
+    if not found:
+        print(f"{arguments.data}: no lots yet")
+    return 0
+
+
+def run_show(arguments: argparse.Namespace) -> int:
+    """Show one lot's record."""
+    shown = show(arguments.data, arguments.id)
+    if arguments.json:
+        print(json.dumps(shown.model_dump(by_alias=True), indent=2))
+        return 0
+    print("\n".join(lot_lines(shown)))
+    return 0
+
+
+def show(data: Path, lot: str) -> shapes.LotShown:
+    """Return a lot's record. Raises NotFoundError."""
+    history = History(data)
+    record = read_record(history, lot)
+    document = read_document(history, record.opened.recipe)
+    return presenting.lot(record, document, None, record.closed_us or record.opened.at_us)
+
+
+def entry_line(entry: shapes.LotEntry) -> str:
+    """Write a lot in a line."""
+    deviations = f"{entry.deviations} deviation{'' if entry.deviations == 1 else 's'}"
+    fills = f"{entry.fills} of {entry.vessels} vessels"
+    return f"{entry.id:14} {entry.state:6} {fills:18} {deviations:14} {entry.recipe}"
+
+
+def lot_lines(lot: shapes.LotShown) -> list[str]:
+    """Write a lot's record in lines."""
+    lines = [
+        f"Lot {lot.id}: {lot.recipe.name}, {lot.vessels} vessels, {lot.state}",
+        f"  opened {lot.opened_at}, closed {lot.closed_at or '-'}",
+        "Phases",
+    ]
+    for phase in lot.phases:
+        seconds = "going on" if phase.seconds is None else f"{phase.seconds:.0f} s"
+        lines.append(f"  {phase.phase:14} {phase.began}  {seconds:>9}  from {phase.evidence}")
+    lines.append("Weighings")
+    for weighing in lot.weighings:
+        what = weighing.kind if weighing.vessel is None else f"vessel {weighing.vessel}"
+        lines.append(f"  {what:14} {weighing.grams:8.1f} g of {weighing.target:8.1f} g")
+    lines.append("Deviations" if lot.deviations else "No deviations")
+    for deviation in lot.deviations:
+        lines.append(f"  {deviation.rule}: {deviation.message} {deviation.advice}")
+        if deviation.outcome:
+            lines.append(f"    {deviation.outcome}")
+    lines += [f"Nothing was collected from {gap.from_} to {gap.to}" for gap in lot.gaps]
+    return lines

@@ -1,0 +1,16 @@
+"""Times as the outside sees them: RFC 3339, UTC, milliseconds."""
+
+from datetime import UTC, datetime, timedelta
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def instant(us: int) -> str:
+    """Write UTC microseconds as RFC 3339 text."""
+    text = (_EPOCH + timedelta(microseconds=us)).isoformat(timespec="milliseconds")
+    return text.replace("+00:00", "Z")
+
+
+def instant_or_none(us: int | None) -> str | None:
+    """Write UTC microseconds as RFC 3339 text, None as None."""
+    return None if us is None else instant(us)

@@ -1,0 +1,58 @@
+"""Lots read from the store, for HTTP and the command line."""
+
+from collections import Counter
+
+from api import presenting, shapes
+from api.instants import instant, instant_or_none
+from collector.errors import NotFoundError
+from collector.events import AlarmFolded, AlarmRaised, WeighingAccepted, WeighingKind
+from collector.lot_record import LotRecord, record_of
+from collector.recipes import Recipe
+from collector.store.history import History
+
+
+def entries(history: History) -> list[shapes.LotEntry]:
+    """Return all lots in a line each, the newest first."""
+    deviations: Counter[str | None] = Counter()
+    for stored in history.events_of([AlarmRaised, AlarmFolded]):
+        deviations[stored.event.lot] += 1 if isinstance(stored.event, AlarmRaised) else -1
+    fills = _fills(history)
+    return [
+        shapes.LotEntry(
+            id=lot.id,
+            bench=lot.bench,
+            recipe=lot.recipe,
+            vessels=lot.vessels,
+            state="open" if lot.is_open else "closed",
+            opened_at=instant(lot.opened_us),
+            closed_at=instant_or_none(lot.closed_us),
+            deviations=deviations[lot.id],
+            fills=fills[lot.id],
+        )
+        for lot in history.lots()
+    ]
+
+
+def _fills(history: History) -> Counter[str | None]:
+    """Count the vessels filled in each lot; one that was topped up counts once."""
+    weighed = (stored.event for stored in history.events_of([WeighingAccepted]))
+    filled = {
+        (event.lot, event.vessel)
+        for event in weighed
+        if isinstance(event, WeighingAccepted) and event.kind is WeighingKind.FILL
+    }
+    return Counter(lot for lot, _vessel in filled)
+
+
+def read_record(history: History, lot: str) -> LotRecord:
+    """Return a lot's record. Raises NotFoundError."""
+    events = history.events(lot)
+    if not events:
+        raise NotFoundError(f"There is no lot {lot!r}. GET /api/lots or pourkeep lots lists them.")
+    return record_of(stored.event for stored in events)
+
+
+def read_document(history: History, recipe: Recipe) -> dict[str, object]:
+    """Return the document that a lot's recipe came in, {} where it has changed since."""
+    stored = history.recipe(recipe.name)
+    return presenting.document_of(stored.document) if stored.recipe == recipe else {}

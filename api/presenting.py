@@ -1,0 +1,272 @@
+"""What the collector knows, in the shapes that the outside sees."""
+
+import msgspec
+
+from api import shapes
+from api.instants import instant, instant_or_none
+from collector.alarms import Alarm
+from collector.batch_sheet import BatchSheet, batch_sheet
+from collector.events import (
+    Evidence,
+    PhaseBegan,
+    PhaseEnded,
+    WeighingAccepted,
+)
+from collector.guidance import BenchStatus, Task
+from collector.instrument_state import InstrumentState
+from collector.lot_record import LotRecord, PhaseRun
+from collector.readings import ROLE_QUANTITY, Channel, Reading
+from collector.recipes import Recipe, Window
+from collector.units import UNIT_OF, from_fixed
+
+US_PER_S = 1_000_000
+QUALITY = ("good", "in motion", "suspect", "bad")
+
+
+def thousandths(value: int) -> float:
+    """Return an integer of 0.001 as a plain number."""
+    return value / 1000
+
+
+def thousandths_or_none(value: int | None) -> float | None:
+    """Return an integer of 0.001 as a plain number, None as None."""
+    return None if value is None else thousandths(value)
+
+
+def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
+    """Show an alarm as it stands at a time."""
+    raised = alarm.raised
+    plain = float if raised.unit == "count" else thousandths
+    low, high = (None if b is None else plain(b) for b in (raised.limit.low, raised.limit.high))
+    return shapes.AlarmShown(
+        id=raised.alarm,
+        lot=raised.lot,
+        bench=raised.bench,
+        rule=raised.rule,
+        priority=raised.priority,
+        phase=raised.phase,
+        pitcher=raised.pitcher,
+        vessel=raised.vessel,
+        subject=raised.subject,
+        limit=shapes.Bounds(low=low, high=high),
+        measured=None if raised.measured is None else plain(raised.measured),
+        unit=raised.unit,
+        message=raised.message,
+        advice=raised.advice,
+        raised_at=instant(raised.at_us),
+        cleared_at=instant_or_none(alarm.cleared_us),
+        outcome=alarm.outcome,
+        acknowledged_at=instant_or_none(alarm.acknowledged_us),
+        note=alarm.note,
+        shelved_until=instant_or_none(alarm.shelved_until_us),
+        folded_into=alarm.folded_into,
+        state="shelved" if alarm.shelved(now_us) else alarm.state.value,
+    )
+
+
+def weighing(event: WeighingAccepted) -> shapes.Weighing:
+    """Show a weighing."""
+    return shapes.Weighing(
+        kind=event.kind.value,
+        pitcher=event.pitcher,
+        vessel=event.vessel,
+        grams=thousandths(event.mass_mg),
+        target=thousandths(event.target_mg),
+        tolerance=thousandths(event.tolerance_mg),
+        at=instant(event.evidence.to_us),
+        evidence=_evidence(event.evidence),
+    )
+
+
+def _evidence(evidence: Evidence) -> shapes.Evidence:
+    return shapes.Evidence(
+        channel=evidence.channel,
+        from_=instant(evidence.from_us),
+        to=instant(evidence.to_us),
+        readings=evidence.readings,
+    )
+
+
+def phase(run: PhaseRun | PhaseBegan | PhaseEnded) -> shapes.PhaseShown:
+    """Show a phase as it went, or as an event tells it."""
+    ended_us = None if isinstance(run, PhaseBegan) else run.ended_us
+    duration_us = None if isinstance(run, PhaseBegan) else run.duration_us
+    return shapes.PhaseShown(
+        phase=run.phase,
+        pitcher=run.pitcher,
+        began=instant(run.began_us),
+        ended=instant_or_none(ended_us),
+        seconds=None if duration_us is None else round(duration_us / US_PER_S, 1),
+        evidence=run.source,
+    )
+
+
+def lot_entry(record: LotRecord) -> shapes.LotEntry:
+    """Show a lot in a line."""
+    opened = record.opened
+    return shapes.LotEntry(
+        id=opened.lot or "",
+        bench=opened.bench or "",
+        recipe=opened.recipe.name,
+        vessels=opened.vessels,
+        state=record.state.value,
+        opened_at=instant(opened.at_us),
+        closed_at=instant_or_none(record.closed_us),
+        deviations=len(record.deviations),
+        fills=record.fills,
+    )
+
+
+def lot(
+    record: LotRecord, document: dict[str, object], task: Task | None, now_us: int
+) -> shapes.LotShown:
+    """Show everything about a lot."""
+    opened = record.opened
+    advice = None if task is None else shapes.Advice(do=task.do, detail=task.detail)
+    return shapes.LotShown(
+        id=opened.lot or "",
+        bench=opened.bench or "",
+        state=record.state.value,
+        vessels=opened.vessels,
+        opened_at=instant(opened.at_us),
+        closed_at=instant_or_none(record.closed_us),
+        recipe=_recipe_of_lot(opened.recipe, document),
+        channels=[shapes.ChannelShown(channel=c.name, role=c.role) for c in opened.channels],
+        phases=[phase(run) for run in record.phases],
+        weighings=[weighing(event) for event in record.weighings],
+        marks=[
+            shapes.MarkShown(phase=m.phase, edge=m.edge, at=instant(m.at_us)) for m in record.marks
+        ],
+        deviations=[alarm(deviation, now_us) for deviation in record.deviations],
+        gaps=[
+            shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
+        ],
+        batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels)),
+        advice=advice,
+    )
+
+
+def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.RecipeOfLot:
+    return shapes.RecipeOfLot(
+        name=recipe.name,
+        phases=list(recipe.phases),
+        windows=shapes.Windows(
+            add=_window(recipe.fragrance.add_between), pour=_window(recipe.pour_between)
+        ),
+        never_above=thousandths_or_none(recipe.wax.never_above_mdegc),
+        stir_seconds=recipe.stir_at_least_s,
+        document=document,
+    )
+
+
+def _window(window: Window | None) -> shapes.Bounds | None:
+    if window is None:
+        return None
+    return shapes.Bounds(low=thousandths(window.low_mdegc), high=thousandths(window.high_mdegc))
+
+
+def sheet(recipe: Recipe, computed: BatchSheet) -> shapes.SheetShown:
+    """Show a batch sheet."""
+    return shapes.SheetShown(
+        vessels=computed.vessels,
+        fill=thousandths(recipe.vessel.fill_mg),
+        mix=thousandths(computed.totals.mix_mg),
+        wax=thousandths(computed.totals.wax_mg),
+        fragrance=thousandths(computed.totals.fragrance_mg),
+        load=recipe.fragrance.load_ppm / 10_000,
+        load_of=recipe.fragrance.load_of.value,
+        pitchers=[
+            shapes.PitcherShown(
+                pitcher=pitcher.number,
+                vessels=pitcher.vessels,
+                mix=thousandths(pitcher.mix_mg),
+                wax=thousandths(pitcher.wax_mg),
+                fragrance=thousandths(pitcher.fragrance_mg),
+            )
+            for pitcher in computed.pitchers
+        ],
+    )
+
+
+def reading(channel: Channel, reading: Reading) -> dict[str, str | float]:
+    """Show a reading on the stream."""
+    return {
+        "channel": channel.name,
+        "instrument": channel.name,
+        "bench": channel.bench,
+        "role": channel.role.value,
+        "value": from_fixed(reading.value, channel.quantity),
+        "unit": UNIT_OF[channel.quantity],
+        "quality": QUALITY[reading.quality],
+        "taken_at": instant(reading.taken_us),
+    }
+
+
+def instrument(state: InstrumentState, rejected: dict[str, int]) -> shapes.InstrumentShown:
+    """Show an instrument as it stands."""
+    config = state.instrument
+    last = None
+    if state.last is not None:
+        quantity = ROLE_QUANTITY[config.role]
+        last = shapes.ReadingShown(
+            value=from_fixed(state.last.value, quantity),
+            unit=UNIT_OF[quantity],
+            quality=QUALITY[state.last.quality],
+            taken_at=instant(state.last.taken_us),
+        )
+    return shapes.InstrumentShown(
+        name=config.name,
+        bench=config.bench,
+        role=config.role,
+        kind=config.kind,
+        state=state.state.value,
+        reason=state.reason,
+        remedy=state.remedy,
+        rejected=rejected,
+        last=last,
+    )
+
+
+def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
+    """Show where a bench stands."""
+    temperature = None
+    if status.temperature is not None:
+        window = status.temperature.window
+        temperature = shapes.TemperatureTask(
+            channel=status.temperature.channel,
+            low=thousandths(window.low_mdegc) if window is not None else None,
+            high=thousandths(window.high_mdegc) if window is not None else None,
+        )
+    scale = None
+    if status.scale is not None:
+        scale = shapes.ScaleTask(
+            channel=status.scale.channel,
+            what=status.scale.what,
+            base=thousandths_or_none(status.scale.base_mg),
+            target=thousandths_or_none(status.scale.target_mg),
+            tolerance=thousandths_or_none(status.scale.tolerance_mg),
+        )
+    mark = status.next_mark
+    return shapes.BenchShown(
+        bench=status.bench,
+        at=instant(now_us),
+        lot=status.lot,
+        recipe=status.recipe,
+        vessels=status.vessels,
+        phase=status.phase,
+        phase_began=instant_or_none(status.phase_began_us),
+        phase_until=instant_or_none(status.phase_until_us),
+        pitcher=status.pitcher,
+        pitchers=status.pitchers,
+        steps=[shapes.StepShown(phase=s.phase, state=s.state.value) for s in status.steps],
+        next_mark=None if mark is None else shapes.NextMark(phase=mark.phase, edge=mark.edge),
+        do=status.do,
+        detail=status.detail,
+        temperature=temperature,
+        scale=scale,
+    )
+
+
+def document_of(text: str) -> dict[str, object]:
+    """Return a recipe's stored document."""
+    return msgspec.json.decode(text, type=dict[str, object])

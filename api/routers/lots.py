@@ -1,0 +1,127 @@
+"""Lots over HTTP."""
+
+import asyncio
+from datetime import datetime
+from functools import partial
+from typing import Annotated
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, Query
+
+from api import presenting, shapes
+from api.curves import curve
+from api.dependencies import Running, check_bench
+from api.instants import instant
+from api.lot_reading import entries, read_document, read_record
+from collector.batch_sheet import batch_sheet
+from collector.errors import NotFoundError
+from collector.events import LotClosed, LotOpened, PhaseMarked
+from collector.guidance import next_task
+from collector.lot_record import LotRecord
+from collector.lots import LotMove, mark_move, moved
+from collector.phases import ORDER, Edge, Phase, phase_named
+from collector.pipeline import channels_at
+from collector.recipes import Recipe
+from collector.workshop import Workshop
+
+router = APIRouter(prefix="/api/lots", tags=["lots"])
+
+Points = Annotated[int, Query(ge=2, le=20_000)]
+
+
+@router.post("", status_code=201)
+async def open_lot(workshop: Running, wanted: shapes.LotRequest) -> shapes.LotId:
+    """Open a lot at a bench; 409 with the open lot where the bench is busy."""
+    check_bench(workshop, wanted.bench)
+    stored = await asyncio.to_thread(workshop.history.recipe, wanted.recipe)
+    batch_sheet(stored.recipe, wanted.vessels)
+    async with workshop.opening:
+        lot = await asyncio.to_thread(_next_id, workshop)
+        make = partial(_opened, workshop, stored.recipe, wanted, lot)
+        await workshop.pipeline.give(wanted.bench, make)
+    return shapes.LotId(id=lot)
+
+
+@router.get("")
+async def list_lots(workshop: Running) -> list[shapes.LotEntry]:
+    """List all lots, the newest first."""
+    return await asyncio.to_thread(entries, workshop.history)
+
+
+@router.get("/{lot}")
+async def show_lot(workshop: Running, lot: str) -> shapes.LotShown:
+    """Show everything about a lot."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    document = await asyncio.to_thread(read_document, workshop.history, record.opened.recipe)
+    bench = workshop.pipeline.benches.get(record.opened.bench or "")
+    run = bench.run if bench is not None and bench.lot == lot else None
+    task = next_task(run, bench.now_us) if run is not None and bench is not None else None
+    return presenting.lot(record, document, task, workshop.clock.now_us())
+
+
+@router.post("/{lot}/marks", status_code=201)
+async def mark(workshop: Running, lot: str, wanted: shapes.MarkRequest) -> shapes.MarkTaken:
+    """Take a person's mark: a phase of the lot begins or ends."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    phase = phase_named(wanted.phase)
+    if phase is None:
+        known = ", ".join(ORDER)
+        raise NotFoundError(f"There is no phase {wanted.phase!r}; a lot's phases are {known}.")
+    moved(lot, record.state, mark_move(lot, record.opened.recipe, phase))
+    make = partial(_marked, record, phase, Edge(wanted.edge))
+    given = await workshop.pipeline.give(record.opened.bench, make)
+    return shapes.MarkTaken(at=instant(given.at_us))
+
+
+@router.post("/{lot}/close")
+async def close_lot(workshop: Running, lot: str) -> shapes.LotClosedShown:
+    """Close a lot at the bench; what is missing becomes a deviation."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    moved(lot, record.state, LotMove.CLOSE)
+    bench = record.opened.bench
+    await workshop.pipeline.give(bench, lambda at_us: LotClosed(at_us=at_us, bench=bench, lot=lot))
+    return shapes.LotClosedShown(id=lot)
+
+
+@router.get("/{lot}/curve")
+async def show_curve(
+    workshop: Running, lot: str, channel: str, points: Points = 2000
+) -> shapes.CurveShown:
+    """Show a channel's curve over the lot's span, reduced so that peaks stay."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    found = next((c for c in record.opened.channels if c.name == channel), None)
+    if found is None:
+        known = ", ".join(c.name for c in record.opened.channels)
+        raise NotFoundError(f"Lot {lot} has no channel {channel!r}; it has {known}.")
+    until_us = record.closed_us or workshop.clock.now_us()
+    span = await asyncio.to_thread(
+        workshop.history.readings, channel, record.opened.at_us, until_us
+    )
+    return await asyncio.to_thread(curve, found, span, points)
+
+
+def _next_id(workshop: Workshop) -> str:
+    """Return the next lot's id: the workshop's date and a number of that day."""
+    zone = ZoneInfo(workshop.config.timezone)
+    today = datetime.fromtimestamp(workshop.clock.now_us() / 1_000_000, zone).date()
+    serials = workshop.history.lot_serials(f"{today}-")
+    return f"{today}-{max(serials, default=0) + 1}"
+
+
+def _opened(
+    workshop: Workshop, recipe: Recipe, wanted: shapes.LotRequest, lot: str, at_us: int
+) -> LotOpened:
+    return LotOpened(
+        at_us=at_us,
+        bench=wanted.bench,
+        lot=lot,
+        recipe=recipe,
+        vessels=wanted.vessels,
+        channels=channels_at(workshop.config, wanted.bench),
+        display=workshop.config.display,
+    )
+
+
+def _marked(record: LotRecord, phase: Phase, edge: Edge, at_us: int) -> PhaseMarked:
+    opened = record.opened
+    return PhaseMarked(at_us=at_us, bench=opened.bench, lot=opened.lot, phase=phase, edge=edge)

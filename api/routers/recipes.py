@@ -1,0 +1,46 @@
+"""Recipes over HTTP."""
+
+import asyncio
+from functools import partial
+from typing import Annotated, Any
+
+import msgspec
+from fastapi import APIRouter, Body
+
+from api import shapes
+from api.dependencies import Running
+from api.presenting import document_of
+from collector.events import RecipeKept
+from collector.recipe_file import read_recipe_document
+from collector.recipes import Recipe
+
+router = APIRouter(prefix="/api/recipes", tags=["recipes"])
+
+
+@router.post("", status_code=201)
+async def keep_recipe(
+    workshop: Running, document: Annotated[dict[str, Any], Body()]
+) -> shapes.RecipeName:
+    """Keep a recipe: the same keys as in a recipe file, quantities as text with their unit."""
+    recipe = read_recipe_document("recipe", document)
+    raw = msgspec.Raw(msgspec.json.encode(document))
+    await workshop.pipeline.give(None, partial(_kept, recipe, raw))
+    return shapes.RecipeName(name=recipe.name)
+
+
+@router.get("")
+async def list_recipes(workshop: Running) -> list[shapes.RecipeEntry]:
+    """List all recipes by name."""
+    stored = await asyncio.to_thread(workshop.history.recipes)
+    return [
+        shapes.RecipeEntry(
+            name=entry.name,
+            phases=list(entry.recipe.phases),
+            recipe=document_of(entry.document),
+        )
+        for entry in stored
+    ]
+
+
+def _kept(recipe: Recipe, document: msgspec.Raw, at_us: int) -> RecipeKept:
+    return RecipeKept(at_us=at_us, bench=None, lot=None, recipe=recipe, document=document)

@@ -1,0 +1,73 @@
+"""The web server: listens, serves until told to stop, and stops promptly."""
+
+import socket
+from types import FrameType
+
+import uvicorn
+
+from api.app import create_app
+from collector.errors import PourkeepError
+from collector.workshop import Workshop
+from dashboards import dist_dir
+
+STUCK_MS = 8000
+"""A screen that takes nothing for this long is gone: a phone that went out of reach."""
+
+GRACE_S = 3
+"""How long open requests may take once the service is told to stop."""
+
+
+class Server(uvicorn.Server):
+    """A server that tells the streams when it is asked to stop; otherwise they would go on."""
+
+    def __init__(self, config: uvicorn.Config, workshop: Workshop) -> None:
+        super().__init__(config)
+        self._workshop = workshop
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Take SIGINT or SIGTERM."""
+        self._workshop.stopping.set()
+        super().handle_exit(sig, frame)
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End the streams first."""
+        self._workshop.stopping.set()
+        await super().shutdown(sockets)
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """Return a listening socket. Raises PourkeepError where the address cannot be used."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    sock = socket.socket(family, socket.SOCK_STREAM)
+    sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    if hasattr(socket, "TCP_USER_TIMEOUT"):
+        sock.setsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT, STUCK_MS)
+    try:
+        sock.bind((host, port))
+        sock.listen(64)
+    except OSError as error:
+        sock.close()
+        raise PourkeepError(
+            f"Cannot listen on {host} port {port} ({error.strerror}). "
+            "Is pourkeep running already? Otherwise choose another port under [api]."
+        ) from error
+    sock.setblocking(False)
+    return sock
+
+
+def make_server(workshop: Workshop) -> Server:
+    """Return a server for a workshop; `serve(sockets=[...])` runs it until it is told to stop."""
+    config = uvicorn.Config(
+        create_app(workshop, dist_dir()),
+        log_config=None,
+        access_log=False,
+        timeout_graceful_shutdown=GRACE_S,
+        lifespan="off",
+    )
+    return Server(config, workshop)
+
+
+def address(sock: socket.socket) -> str:
+    """Return the URL that a browser on this machine opens."""
+    host, port = sock.getsockname()[:2]
+    return f"http://{f'[{host}]' if ':' in host else host}:{port}/"

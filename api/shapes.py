@@ -1,0 +1,366 @@
+"""The JSON that the service takes and gives; OpenAPI is made from these.
+
+Times are RFC 3339 UTC, temperatures °C, masses g.
+"""
+
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Body(BaseModel):
+    """What a caller sends; a key that is not known is refused."""
+
+    model_config = ConfigDict(extra="forbid", strict=True)
+
+
+class LotRequest(Body):
+    """Open a lot."""
+
+    recipe: str = Field(min_length=1)
+    vessels: int = Field(ge=1, le=1000)
+    bench: str = Field(min_length=1)
+
+
+class MarkRequest(Body):
+    """A phase begins or ends."""
+
+    phase: str
+    edge: Literal["begin", "end"]
+
+
+class AcknowledgeRequest(Body):
+    """An alarm has been seen."""
+
+    note: str = Field("", max_length=1000)
+
+
+class ShelveRequest(Body):
+    """An alarm is put aside for a time."""
+
+    minutes: float = Field(gt=0, le=24 * 60)
+
+
+class ReadingRequest(Body):
+    """A reading typed in."""
+
+    value: float = Field(allow_inf_nan=False)
+    unit: str
+
+
+class Bounds(BaseModel):
+    """What is allowed; null is no bound."""
+
+    low: float | None
+    high: float | None
+
+
+class Evidence(BaseModel):
+    """The readings that a weighing rests on: those of a channel in a span, ends included."""
+
+    model_config = ConfigDict(populate_by_name=True)
+
+    channel: str
+    from_: str = Field(alias="from")
+    to: str
+    readings: int
+
+
+class Weighing(BaseModel):
+    """A settled mass that was accepted for a lot."""
+
+    kind: Literal["wax", "fragrance", "fill"]
+    pitcher: int
+    vessel: int | None
+    grams: float
+    target: float
+    tolerance: float
+    at: str
+    evidence: Evidence
+
+
+class PhaseShown(BaseModel):
+    """One phase of one pitcher as it went."""
+
+    phase: str
+    pitcher: int
+    began: str
+    ended: str | None
+    seconds: float | None
+    evidence: str
+
+
+class MarkShown(BaseModel):
+    """A person's mark."""
+
+    phase: str
+    edge: str
+    at: str
+
+
+class AlarmShown(BaseModel):
+    """An alarm as it stands; in a lot it is a deviation."""
+
+    id: str
+    lot: str | None
+    bench: str | None
+    rule: str
+    priority: str
+    phase: str | None
+    pitcher: int | None
+    vessel: int | None
+    subject: str | None
+    limit: Bounds
+    measured: float | None
+    unit: str
+    message: str
+    advice: str
+    raised_at: str
+    cleared_at: str | None
+    outcome: str | None
+    acknowledged_at: str | None
+    note: str | None
+    shelved_until: str | None
+    folded_into: str | None
+    state: Literal["active", "acknowledged", "cleared", "shelved", "ended"]
+
+
+class Gap(BaseModel):
+    """A time in which nothing was collected."""
+
+    model_config = ConfigDict(populate_by_name=True)
+
+    from_: str = Field(alias="from")
+    to: str
+
+
+class PitcherShown(BaseModel):
+    """What goes into one pitcher."""
+
+    pitcher: int
+    vessels: int
+    mix: float
+    wax: float
+    fragrance: float
+
+
+class SheetShown(BaseModel):
+    """The computed grams of a lot; `load` in percent of `load_of`."""
+
+    vessels: int
+    fill: float
+    mix: float
+    wax: float
+    fragrance: float
+    load: float
+    load_of: Literal["wax", "total"]
+    pitchers: list[PitcherShown]
+
+
+class Windows(BaseModel):
+    """The temperature windows of a recipe."""
+
+    add: Bounds | None
+    pour: Bounds | None
+
+
+class RecipeOfLot(BaseModel):
+    """A lot's own copy of its recipe."""
+
+    name: str
+    phases: list[str]
+    windows: Windows
+    never_above: float | None
+    stir_seconds: int | None
+    document: dict[str, Any]
+
+
+class ChannelShown(BaseModel):
+    """A channel that a lot was recorded from."""
+
+    channel: str
+    role: str
+
+
+class Advice(BaseModel):
+    """The next thing to do in an open lot."""
+
+    do: str
+    detail: str
+
+
+class LotEntry(BaseModel):
+    """A lot in a line."""
+
+    id: str
+    bench: str
+    recipe: str
+    vessels: int
+    state: Literal["open", "closed"]
+    opened_at: str
+    closed_at: str | None
+    deviations: int
+    fills: int
+
+
+class LotShown(BaseModel):
+    """Everything about a lot."""
+
+    id: str
+    bench: str
+    state: Literal["open", "closed"]
+    vessels: int
+    opened_at: str
+    closed_at: str | None
+    recipe: RecipeOfLot
+    channels: list[ChannelShown]
+    phases: list[PhaseShown]
+    weighings: list[Weighing]
+    marks: list[MarkShown]
+    deviations: list[AlarmShown]
+    gaps: list[Gap]
+    batch_sheet: SheetShown
+    advice: Advice | None
+
+
+class LotId(BaseModel):
+    """A lot that was opened."""
+
+    id: str
+
+
+class LotClosedShown(BaseModel):
+    """A lot that was closed."""
+
+    id: str
+    state: Literal["closed"] = "closed"
+
+
+class MarkTaken(BaseModel):
+    """When a mark was taken."""
+
+    at: str
+
+
+class RecipeName(BaseModel):
+    """A recipe that was kept."""
+
+    name: str
+
+
+class RecipeEntry(BaseModel):
+    """A recipe as it was last kept, with the document it came in."""
+
+    name: str
+    phases: list[str]
+    recipe: dict[str, Any]
+
+
+class CurveShown(BaseModel):
+    """A curve, reduced so that peaks stay; `t` in seconds since 1970, null values are gaps."""
+
+    channel: str
+    unit: str
+    t: list[float]
+    value: list[float | None]
+
+
+class ReadingShown(BaseModel):
+    """The latest reading of an instrument."""
+
+    value: float
+    unit: str
+    quality: str
+    taken_at: str
+
+
+class InstrumentShown(BaseModel):
+    """An instrument as it stands."""
+
+    name: str
+    bench: str
+    role: str
+    kind: str
+    state: Literal["reading", "silent", "lost", "waiting"]
+    reason: str | None
+    remedy: str | None
+    rejected: dict[str, int]
+    last: ReadingShown | None
+
+
+class ReadingTaken(BaseModel):
+    """A reading that was typed in."""
+
+    taken_at: str
+
+
+class DisplayShown(BaseModel):
+    """The units that the workshop reads."""
+
+    temperature: Literal["degC", "degF"]
+    mass: Literal["g", "oz"]
+
+
+class WorkshopShown(BaseModel):
+    """The workshop; `trouble` says what keeps the service from writing."""
+
+    name: str
+    timezone: str
+    display: DisplayShown
+    benches: list[str]
+    speed: float
+    now: str
+    trouble: str | None
+
+
+class StepShown(BaseModel):
+    """One phase of the strip."""
+
+    phase: str
+    state: Literal["done", "now", "next", "ahead", "skipped"]
+
+
+class NextMark(BaseModel):
+    """What the one big button does now."""
+
+    phase: str
+    edge: str
+
+
+class TemperatureTask(BaseModel):
+    """The temperature that matters now and its window."""
+
+    channel: str
+    low: float | None
+    high: float | None
+
+
+class ScaleTask(BaseModel):
+    """What is weighed now; shown is the live reading less `base`."""
+
+    channel: str
+    what: str | None
+    base: float | None
+    target: float | None
+    tolerance: float | None
+
+
+class BenchShown(BaseModel):
+    """A bench as its screen shows it."""
+
+    bench: str
+    at: str
+    lot: str | None
+    recipe: str | None
+    vessels: int | None
+    phase: str | None
+    phase_began: str | None
+    phase_until: str | None
+    pitcher: int | None
+    pitchers: int | None
+    steps: list[StepShown]
+    next_mark: NextMark | None
+    do: str
+    detail: str
+    temperature: TemperatureTask | None
+    scale: ScaleTask | None

@@ -1,0 +1,94 @@
+"""Bounded fan-out of what happens to the screens; a slow one never slows the bench."""
+
+import asyncio
+from collections.abc import AsyncIterator, Iterator
+from contextlib import contextmanager
+
+import msgspec
+
+from collector.alarms import Alarm
+from collector.events import AnyEvent
+from collector.guidance import BenchStatus
+from collector.instrument_state import InstrumentState
+from collector.readings import Channel, Reading
+
+QUEUE = 1000
+"""Notices that wait for one screen: at ten readings a second of four channels, 25 seconds. A
+screen that lags further is let go and resumes from where it was."""
+
+
+class Shown(msgspec.Struct, frozen=True):
+    """A reading, and the channel that it belongs to."""
+
+    channel: Channel
+    reading: Reading
+
+
+class Happened(msgspec.Struct, frozen=True):
+    """An event that is on disk, by its number; `alarm` is what it made of an alarm."""
+
+    seq: int
+    event: AnyEvent
+    alarm: Alarm | None
+
+
+Notice = Shown | Happened | BenchStatus | InstrumentState
+
+
+class Screen:
+    """One subscriber."""
+
+    def __init__(self) -> None:
+        self._queue: asyncio.Queue[Notice] = asyncio.Queue(QUEUE)
+        self.lagging = asyncio.Event()
+
+    def offer(self, notice: Notice) -> None:
+        """Hand over a notice, or let the screen go where it does not keep up."""
+        try:
+            self._queue.put_nowait(notice)
+        except asyncio.QueueFull:
+            self.lagging.set()
+
+    async def notices(self, every_s: float) -> AsyncIterator[Notice | None]:
+        """Give notices as they come, and None whenever there was none for `every_s`.
+
+        Ends where the screen lags behind.
+        """
+        while not self.lagging.is_set():
+            try:
+                yield await asyncio.wait_for(self._queue.get(), every_s)
+            except TimeoutError:
+                yield None
+
+
+class Live:
+    """All screens of the service."""
+
+    def __init__(self) -> None:
+        self._screens: set[Screen] = set()
+        self._latest: dict[str, Shown] = {}
+
+    @contextmanager
+    def screen(self) -> Iterator[Screen]:
+        """Take part for as long as the context lasts."""
+        screen = Screen()
+        self._screens.add(screen)
+        try:
+            yield screen
+        finally:
+            self._screens.discard(screen)
+
+    def tell(self, notice: Notice) -> None:
+        """Tell every screen at once."""
+        for screen in self._screens:
+            screen.offer(notice)
+
+    def show(self, shown: Shown) -> None:
+        """Keep a reading until the next `refresh`; a newer one takes its place."""
+        self._latest[shown.channel.name] = shown
+
+    def refresh(self) -> None:
+        """Tell the latest reading of each channel that has a new one."""
+        for shown in self._latest.values():
+            self.tell(shown)
+        self._latest.clear()

@@ -1,0 +1,139 @@
+"""The running service: store, benches, readers and pipeline put together and taken down."""
+
+import asyncio
+import contextlib
+import logging
+from collections.abc import Iterable
+from functools import partial
+from typing import Self
+
+import msgspec
+
+from collector.alarms import VIOLATED, AlarmLedger
+from collector.bench import Bench
+from collector.clock import Clock
+from collector.config import Config
+from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
+from collector.pipeline import Pipeline, channels_at
+from collector.readers.assembly import readers_for
+from collector.readers.link import Reader
+from collector.recipe_file import read_recipe_file
+from collector.replay import derived_of, replay
+from collector.store.history import History
+from collector.store.store import Store
+
+_LOG = logging.getLogger(__name__)
+
+
+class Workshop:
+    """A workshop that collects; use it as `async with Workshop(config, clock) as workshop`.
+
+    Raises StoreError where the data folder cannot be used, DocumentError for a recipe file
+    that cannot.
+    """
+
+    pipeline: Pipeline
+
+    def __init__(self, config: Config, clock: Clock) -> None:
+        self.config = config
+        self.clock = clock
+        self.history = History(config.data)
+        self.readers: list[Reader] = []
+        self.stopping = asyncio.Event()
+        self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
+
+    async def __aenter__(self) -> Self:
+        self._store = Store.open(self.config.data)
+        try:
+            await self._store.commit([], [*self._recipes(), *self._stale_alarms()])
+            ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
+            benches = self._benches()
+            self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
+            await self._resume(benches)
+            self._running = asyncio.create_task(self.pipeline.run(), name="pipeline")
+            self.readers = readers_for(self.config.instruments, self.clock)
+            for reader in self.readers:
+                reader.start(self.pipeline.inbox.put)
+        except BaseException:
+            self._store.close()
+            raise
+        return self
+
+    async def __aexit__(self, *_error: object) -> None:
+        for reader in self.readers:
+            await asyncio.to_thread(reader.stop)
+        self._running.cancel()
+        with contextlib.suppress(asyncio.CancelledError):
+            await self._running
+        await asyncio.to_thread(self._store.close)
+
+    def rejected(self, instrument: str) -> dict[str, int]:
+        """Return how many messages of an instrument were no reading, by reason."""
+        for reader in self.readers:
+            if instrument in reader.names:
+                return dict(reader.rejected(instrument))
+        return {}
+
+    def _recipes(self) -> Iterable[AnyEvent]:
+        """Read the recipe folder; what has not changed is not kept again."""
+        folder = self.config.recipes
+        if folder is None:
+            return
+        known = {stored.name: stored.recipe for stored in self.history.recipes()}
+        for path in sorted(folder.glob("*.toml")):
+            recipe, document = read_recipe_file(path)
+            if known.get(recipe.name) != recipe:
+                yield RecipeKept(
+                    at_us=self.clock.now_us(),
+                    bench=None,
+                    lot=None,
+                    recipe=recipe,
+                    document=msgspec.Raw(msgspec.json.encode(document)),
+                )
+
+    def _stale_alarms(self) -> Iterable[AnyEvent]:
+        """Clear what was raised between lots before the stop: it is judged afresh."""
+        ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
+        for alarm in ledger.alarms.values():
+            if alarm.raised.lot is None and alarm.state in VIOLATED:
+                yield AlarmCleared(
+                    at_us=self.clock.now_us(),
+                    bench=alarm.raised.bench,
+                    lot=None,
+                    alarm=alarm.raised.alarm,
+                    outcome="the service was restarted",
+                )
+
+    def _benches(self) -> list[Bench]:
+        """Return every bench as the last stop left it, with its open lot where it has one."""
+        now_us = self.clock.now_us()
+        restored = {lot.bench: self._restored(lot.id, now_us) for lot in self.history.open_lots()}
+        names = dict.fromkeys([*self.config.benches, *restored])
+        return [
+            restored.get(name)
+            or Bench(name, channels_at(self.config, name), self.config.display, now_us)
+            for name in names
+        ]
+
+    def _restored(self, lot: str, now_us: int) -> Bench:
+        events = [stored.event for stored in self.history.events(lot)]
+        bench_name = events[0].bench or ""
+        channels = [channel.name for channel in channels_at(self.config, bench_name)]
+        readings = self.history.bench_readings(channels, events[0].at_us, now_us)
+        bench, derived = replay(events, readings)
+        if derived != derived_of(events):
+            _LOG.warning("lot %s: judged again after the stop, its events differ", lot)
+        return bench
+
+    async def _resume(self, benches: Iterable[Bench]) -> None:
+        """Mark the time in which nothing was collected in every lot that is open."""
+        for bench in benches:
+            if bench.lot is None:
+                continue
+            since_us, lot = bench.now_us, bench.lot
+            await self.pipeline.give(bench.name, partial(_resumed, bench.name, lot, since_us))
+            _LOG.warning("lot %s goes on after a stop", lot)
+
+
+def _resumed(bench: str, lot: str, since_us: int, at_us: int) -> CollectionResumed:
+    return CollectionResumed(at_us=at_us, bench=bench, lot=lot, since_us=since_us)
