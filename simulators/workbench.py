@@ -21,6 +21,7 @@ from simulators.wire.serial_scales import ENCODERS, Dialect
 
 SCALE_EVERY_S = 0.2
 PROBES_EVERY_S = 1.0
+UNREAD_BYTES = 24  # a line and a half: two lines read at once would get the same time
 
 
 class Workbench:
@@ -42,7 +43,7 @@ class Workbench:
         self.scale = PseudoTerminalPort(layout.scale_port)
         self.probes = OneWireFolder(layout.one_wire_root)
         self._clock = ClockFile(clock_file, start_us)
-        self._flow = FlowControl(self.scale.backlog)
+        self._flow = FlowControl(lambda: self.scale.backlog() > UNREAD_BYTES)
         self._encode = ENCODERS[dialect]
         self._scale_due_s = self._probes_due_s = model.time_s
         self._speak()
