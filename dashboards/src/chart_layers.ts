@@ -1,0 +1,197 @@
+/** What lies behind and over the lines of a chart: windows, phases, weighings, deviations. */
+
+/** The drawing area as the chart library gives it; positions in device pixels. */
+export interface Plot {
+  readonly ctx: CanvasRenderingContext2D;
+  readonly bbox: { left: number; top: number; width: number; height: number };
+  valToPos(value: number, scale: string, devicePixels: boolean): number;
+}
+
+/** A window of values; where both ends are equal, a limit line. */
+export interface ChartBand {
+  low: number;
+  high: number;
+  label: string;
+}
+
+/** A stretch of time with a name: a phase, or a gap in the record. */
+export interface ChartSpan {
+  from: number;
+  to: number;
+  label: string;
+  kind: "phase" | "gap";
+}
+
+export interface ChartMark {
+  at: number;
+  label: string;
+  kind: "weighing" | "deviation";
+}
+
+/** Everything on a chart but its lines. */
+export interface ChartNotes {
+  bands: ChartBand[];
+  spans: ChartSpan[];
+  marks: ChartMark[];
+}
+
+/** Width of a deviation's triangle, CSS pixels. */
+const MARK_WIDTH = 18;
+
+type Color = (name: string) => string;
+
+interface Canvas {
+  context: CanvasRenderingContext2D;
+  plot: Plot;
+  x: (at: number) => number;
+  y: (value: number) => number;
+  /** Device pixels per CSS pixel. */
+  dots: number;
+}
+
+function canvas(plot: Plot): Canvas {
+  return {
+    context: plot.ctx,
+    plot,
+    x: (at) => plot.valToPos(at, "x", true),
+    y: (value) => plot.valToPos(value, "y", true),
+    dots: devicePixelRatio,
+  };
+}
+
+/** Runs `paint` clipped to the area of the plot and leaves the canvas as it was. */
+function inside(plot: Plot, paint: (on: Canvas) => void): void {
+  const { left, top, width, height } = plot.bbox;
+  plot.ctx.save();
+  plot.ctx.beginPath();
+  plot.ctx.rect(left, top, width, height);
+  plot.ctx.clip();
+  plot.ctx.setLineDash([]); // the last line's dashes stay set otherwise
+  plot.ctx.font = `${13 * devicePixelRatio}px system-ui, sans-serif`;
+  paint(canvas(plot));
+  plot.ctx.restore();
+}
+
+/** What the lines are drawn upon. */
+export function paintBehind(plot: Plot, notes: ChartNotes, color: Color): void {
+  inside(plot, (on) => {
+    for (const band of notes.bands) paintBand(on, band, color);
+    for (const span of notes.spans) paintSpan(on, span, color);
+  });
+}
+
+/** What is drawn upon the lines, so that it can be read. */
+export function paintOver(plot: Plot, notes: ChartNotes, color: Color): void {
+  inside(plot, (on) => {
+    on.context.strokeStyle = color("--panel");
+    on.context.lineWidth = 4 * on.dots;
+    on.context.lineJoin = "round";
+    for (const band of notes.bands) nameBand(on, band, color);
+    nameSpans(on, notes.spans, color);
+    paintMarks(on, notes.marks, color);
+  });
+}
+
+function paintBand(on: Canvas, band: ChartBand, color: Color): void {
+  const { left, width } = on.plot.bbox;
+  const [top, bottom] = [on.y(band.high), on.y(band.low)];
+  on.context.fillStyle = color("--band");
+  on.context.fillRect(left, top, width, bottom - top);
+  on.context.strokeStyle = color("--band-edge");
+  on.context.lineWidth = on.dots;
+  for (const edge of new Set([top, bottom])) line(on, left, edge, left + width, edge);
+}
+
+function nameBand(on: Canvas, band: ChartBand, color: Color): void {
+  const { left, width } = on.plot.bbox;
+  const [x, y] = [left + width - 6 * on.dots, on.y(band.high) - 4 * on.dots];
+  label(on, band.label, x, y, color("--ink-soft"), "right");
+}
+
+function paintSpan(on: Canvas, span: ChartSpan, color: Color): void {
+  const { top, height } = on.plot.bbox;
+  const [from, to] = [on.x(span.from), on.x(span.to)];
+  if (span.kind === "gap") {
+    on.context.fillStyle = color("--gap");
+    on.context.fillRect(from, top, to - from, height);
+  }
+  on.context.strokeStyle = color("--span-edge");
+  on.context.lineWidth = on.dots;
+  line(on, from, top, from, top + height);
+}
+
+/** Names the spans from left to right; a name without room is left out, the table has it. */
+function nameSpans(on: Canvas, spans: readonly ChartSpan[], color: Color): void {
+  const { left, top, width } = on.plot.bbox;
+  let free = left;
+  for (const span of spans) {
+    if (on.x(span.to) < left) continue;
+    const at = Math.max(on.x(span.from), left) + 4 * on.dots;
+    const end = at + on.context.measureText(span.label).width;
+    if (at < free || end > left + width) continue;
+    label(on, span.label, at, top + 16 * on.dots, color("--ink"), "left");
+    free = end + 6 * on.dots;
+  }
+}
+
+/** Weighings are ticks at the bottom, deviations numbered triangles above them. */
+function paintMarks(on: Canvas, marks: readonly ChartMark[], color: Color): void {
+  const floor = on.plot.bbox.top + on.plot.bbox.height;
+  for (const { at, kind } of marks) {
+    if (kind === "weighing") paintWeighing(on, on.x(at), floor, color);
+  }
+  const deviations = marks.filter(({ kind }) => kind === "deviation");
+  const apart = gather(deviations.map((mark) => ({ x: on.x(mark.at), label: mark.label })), on);
+  for (const { x, label: text } of apart) paintDeviation(on, x, text, floor, color);
+}
+
+interface Placed {
+  x: number;
+  label: string;
+}
+
+/** Puts marks that would cover each other into one, with all their numbers. */
+function gather(placed: readonly Placed[], on: Canvas): Placed[] {
+  const sorted = [...placed].sort((a, b) => a.x - b.x);
+  return sorted.reduce<Placed[]>((kept, mark) => {
+    const last = kept.at(-1);
+    if (last === undefined || mark.x - last.x > MARK_WIDTH * on.dots) return [...kept, mark];
+    return [...kept.slice(0, -1), { x: last.x, label: `${last.label}, ${mark.label}` }];
+  }, []);
+}
+
+function paintWeighing(on: Canvas, x: number, floor: number, color: Color): void {
+  on.context.strokeStyle = color("--ink");
+  on.context.lineWidth = 2 * on.dots;
+  line(on, x, floor - 10 * on.dots, x, floor);
+}
+
+function paintDeviation(on: Canvas, x: number, text: string, floor: number, color: Color): void {
+  const [half, base] = [(MARK_WIDTH / 2) * on.dots, floor - 14 * on.dots];
+  on.context.fillStyle = color("--high");
+  on.context.beginPath();
+  on.context.moveTo(x, base - 2 * half);
+  on.context.lineTo(x + half, base);
+  on.context.lineTo(x - half, base);
+  on.context.fill();
+  on.context.strokeStyle = color("--panel");
+  on.context.lineWidth = 4 * on.dots;
+  label(on, text, x, base - 2 * half - 4 * on.dots, color("--ink"), "center");
+}
+
+function line(on: Canvas, x0: number, y0: number, x1: number, y1: number): void {
+  on.context.beginPath();
+  on.context.moveTo(x0, y0);
+  on.context.lineTo(x1, y1);
+  on.context.stroke();
+}
+
+function label(
+  on: Canvas, text: string, x: number, y: number, fill: string, align: CanvasTextAlign,
+): void {
+  on.context.textAlign = align;
+  on.context.textBaseline = "alphabetic";
+  on.context.strokeText(text, x, y); // a rim, so that lines and edges do not run through it
+  on.context.fillStyle = fill;
+  on.context.fillText(text, x, y);
+}

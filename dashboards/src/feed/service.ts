@@ -1,0 +1,68 @@
+import type {
+  Alarm, BenchState, CurveData, Instant, Instrument, Lot, LotEntry, Mark, RecipeEntry, Workshop,
+} from "../types.ts";
+import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
+
+export interface LotOrder {
+  recipe: string;
+  vessels: number;
+  bench: string;
+}
+
+/** What the screens ask of the service. Every call rejects with a Refusal where it fails. */
+export interface Service {
+  workshop(): Promise<Workshop>;
+  recipes(): Promise<RecipeEntry[]>;
+  instruments(): Promise<Instrument[]>;
+  alarms(): Promise<Alarm[]>;
+  bench(name: string): Promise<BenchState>;
+  benchCurve(bench: string, channel: string, minutes: number): Promise<CurveData>;
+  lots(): Promise<LotEntry[]>;
+  lot(id: string): Promise<Lot>;
+  lotCurve(id: string, channel: string): Promise<CurveData>;
+  openLot(order: LotOrder): Promise<{ id: string }>;
+  closeLot(id: string): Promise<void>;
+  mark(lot: string, mark: Mark): Promise<{ at: Instant }>;
+  acknowledge(alarm: string, note: string): Promise<Alarm>;
+  shelve(alarm: string, minutes: number): Promise<Alarm>;
+  typeReading(instrument: string, value: number, unit: string): Promise<void>;
+}
+
+const POINTS = 2_000;
+
+async function call<T>(path: string, init?: RequestInit): Promise<T> {
+  const response = await fetch(`/api${path}`, init).catch((cause: unknown) => {
+    throw new Refusal(UNREACHABLE, "", [], null, { cause });
+  });
+  if (!response.ok) throw await refusalFrom(response);
+  return await response.json() as T;
+}
+
+function post<T>(path: string, body: object = {}): Promise<T> {
+  const headers = { "content-type": "application/json" };
+  return call<T>(path, { method: "POST", headers, body: JSON.stringify(body) });
+}
+
+const part = encodeURIComponent;
+
+/** The service over HTTP, same origin. */
+export const httpService: Service = {
+  workshop: () => call("/workshop"),
+  recipes: () => call("/recipes"),
+  instruments: () => call("/instruments"),
+  alarms: () => call("/alarms"),
+  bench: (name) => call(`/benches/${part(name)}`),
+  benchCurve: (bench, channel, minutes) =>
+    call(`/benches/${part(bench)}/curve?channel=${part(channel)}&minutes=${minutes}&points=1200`),
+  lots: () => call("/lots"),
+  lot: (id) => call(`/lots/${part(id)}`),
+  lotCurve: (id, channel) =>
+    call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}`),
+  openLot: (order) => post("/lots", order),
+  closeLot: (id) => post(`/lots/${part(id)}/close`),
+  mark: (lot, mark) => post(`/lots/${part(lot)}/marks`, mark),
+  acknowledge: (alarm, note) => post(`/alarms/${part(alarm)}/acknowledge`, { note }),
+  shelve: (alarm, minutes) => post(`/alarms/${part(alarm)}/shelve`, { minutes }),
+  typeReading: (instrument, value, unit) =>
+    post(`/instruments/${part(instrument)}/readings`, { value, unit }),
+};

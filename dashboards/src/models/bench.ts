@@ -1,0 +1,81 @@
+import { computed, signal } from "@preact/signals";
+import type { ReadonlySignal } from "@preact/signals";
+import type { Feed, Unsubscribe } from "../feed/feed.ts";
+import type { LotOrder, Service } from "../feed/service.ts";
+import type { BenchState, MarkMade } from "../types.ts";
+import type { Complaints } from "./complaints.ts";
+
+/** One bench: what is going on, and what a person can do about it. */
+export class BenchModel {
+  readonly name: string;
+  readonly state = signal<BenchState | null>(null);
+  readonly lot: ReadonlySignal<string | null>;
+  /** The last mark made from this screen, to say so. */
+  readonly marked = signal<MarkMade | null>(null);
+  /** Something asked for is on its way: a second press must not mark twice. */
+  readonly busy = signal(false);
+  readonly #service: Service;
+  readonly #complaints: Complaints;
+  readonly #leave: Unsubscribe;
+
+  constructor(name: string, feed: Feed, service: Service, complaints: Complaints) {
+    this.name = name;
+    this.#service = service;
+    this.#complaints = complaints;
+    this.lot = computed(() => this.state.value?.lot ?? null);
+    this.#leave = feed.on("bench", (state) => {
+      if (state.bench === name) this.#take(state);
+    });
+  }
+
+  async load(): Promise<void> {
+    this.#take(await this.#service.bench(this.name));
+  }
+
+  close(): void {
+    this.#leave();
+  }
+
+  /** Whether the one big button does something now. */
+  canMark(): boolean {
+    const state = this.state.value;
+    return state !== null && state.lot !== null && state.next_mark !== null && !this.busy.value;
+  }
+
+  mark(): Promise<void> {
+    const { lot, next_mark: mark } = this.state.value ?? { lot: null, next_mark: null };
+    if (lot === null || mark === null) return Promise.resolve();
+    return this.#once(async () => {
+      const { at } = await this.#service.mark(lot, mark);
+      this.marked.value = { ...mark, at };
+      await this.load();
+    });
+  }
+
+  openLot(order: LotOrder): Promise<void> {
+    return this.#once(async () => {
+      await this.#service.openLot(order);
+      await this.load();
+    });
+  }
+
+  closeLot(): Promise<void> {
+    const lot = this.lot.value;
+    if (lot === null) return Promise.resolve();
+    return this.#once(async () => {
+      await this.#service.closeLot(lot);
+      await this.load();
+    });
+  }
+
+  #take(state: BenchState): void {
+    if (state.lot !== this.lot.value) this.marked.value = null;
+    this.state.value = state;
+  }
+
+  async #once(job: () => Promise<void>): Promise<void> {
+    if (this.busy.value) return;
+    this.busy.value = true;
+    await this.#complaints.act(job).finally(() => this.busy.value = false);
+  }
+}

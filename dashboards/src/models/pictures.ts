@@ -1,0 +1,80 @@
+import type { Aligned } from "./aligned.ts";
+import { align } from "./aligned.ts";
+import type { Line } from "./aligned.ts";
+import type { Display, Lot, Role } from "../types.ts";
+import { massNumber, temperature, temperatureNumber, text } from "./quantities.ts";
+import { chart as words, phaseName } from "../words.ts";
+
+/** What is marked on a chart; times in epoch seconds, values in the display's unit. */
+export interface Notes {
+  bands: { low: number; high: number; label: string }[];
+  spans: { from: number; to: number; label: string; kind: "phase" | "gap" }[];
+  marks: { at: number; label: string; kind: "weighing" | "deviation" }[];
+}
+
+export interface RoleLine extends Line {
+  channel: string;
+  role: Role;
+}
+
+const STYLES: Record<Role, 0 | 1 | 2 | 3> = { pitcher: 0, pot: 1, room: 2, scale: 3 };
+
+export interface StyledLines extends Aligned {
+  lines: { label: string; style: 0 | 1 | 2 | 3; values: Aligned["values"][number] }[];
+}
+
+/** Lines on one axis of time, in the display's unit, with a style by what they are used for. */
+export function linesOf(curves: readonly RoleLine[], display: Display): StyledLines {
+  const aligned = align(curves);
+  const lines = curves.map(({ channel, role }, index) => {
+    const shown = role === "scale" ? massNumber : temperatureNumber;
+    const values = (aligned.values[index] ?? []).map(
+      (value) => value === null || value === undefined ? value : shown(value, display),
+    );
+    return { label: channel, style: STYLES[role], values };
+  });
+  return { ...aligned, lines };
+}
+
+const seconds = (at: string): number => Date.parse(at) / 1000;
+
+/** Windows and the limit of the recipe as bands of temperature. */
+export function bandsOf(lot: Lot, display: Display): Notes["bands"] {
+  const { windows, never_above: never } = lot.recipe;
+  const band = (low: number, high: number, label: string): Notes["bands"][number] => ({
+    low: temperatureNumber(low, display), high: temperatureNumber(high, display), label,
+  });
+  const range = (low: number, high: number): string =>
+    `${temperature(low, display).digits} – ${text(temperature(high, display))}`;
+  const bands: Notes["bands"] = [];
+  const { add, pour } = windows;
+  if (add !== null) bands.push(band(add.low, add.high, words.add(range(add.low, add.high))));
+  if (pour !== null) bands.push(band(pour.low, pour.high, words.pour(range(pour.low, pour.high))));
+  if (never !== null) {
+    bands.push(band(never, never, words.never(text(temperature(never, display)))));
+  }
+  return bands;
+}
+
+/** Phases and gaps as stretches of time; what still goes on ends at `nowS`. */
+export function spansOf(lot: Lot, nowS: number): Notes["spans"] {
+  const phases = lot.phases.map(({ phase, began, ended }) => ({
+    from: seconds(began), to: ended === null ? nowS : seconds(ended),
+    label: phaseName(phase), kind: "phase" as const,
+  }));
+  const gaps = lot.gaps.map((gap) => ({
+    from: seconds(gap.from), to: seconds(gap.to), label: words.gap, kind: "gap" as const,
+  }));
+  return [...phases, ...gaps].sort((a, b) => a.from - b.from);
+}
+
+/** Weighings, and deviations numbered as in the list of them. */
+export function marksOf(lot: Lot): Notes["marks"] {
+  const weighings = lot.weighings.map(({ kind, at }) => ({
+    at: seconds(at), label: words.weighing[kind], kind: "weighing" as const,
+  }));
+  const deviations = lot.deviations.map(({ raised_at: at }, index) => ({
+    at: seconds(at), label: String(index + 1), kind: "deviation" as const,
+  }));
+  return [...weighings, ...deviations];
+}

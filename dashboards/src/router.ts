@@ -1,0 +1,30 @@
+import { computed, signal } from "@preact/signals";
+import { placeOf } from "./places.ts";
+
+/** Where this window is. */
+export class Router {
+  readonly #address = signal(location.pathname + location.search);
+  readonly place = computed(() => placeOf(this.#address.value));
+
+  /** Follows links of the same origin without loading the page anew. */
+  start(): void {
+    window.addEventListener("popstate", () => this.#arrive());
+    document.addEventListener("click", (click) => this.#follow(click));
+  }
+
+  #follow(click: MouseEvent): void {
+    const modified = click.ctrlKey || click.metaKey || click.shiftKey || click.altKey;
+    if (click.defaultPrevented || click.button !== 0 || modified) return;
+    const link = click.target instanceof Element ? click.target.closest("a") : null;
+    if (link === null || link.target !== "" || link.origin !== location.origin) return;
+    if (link.pathname === location.pathname && link.hash !== "") return;
+    click.preventDefault();
+    history.pushState(null, "", link.href);
+    this.#arrive();
+    window.scrollTo(0, 0);
+  }
+
+  #arrive(): void {
+    this.#address.value = location.pathname + location.search;
+  }
+}

@@ -1,0 +1,208 @@
+/**
+ * What the service says, as its HTTP contract defines it.
+ * Times are RFC 3339 UTC text, temperatures degrees Celsius, masses grams.
+ */
+
+export type Instant = string;
+export type Role = "scale" | "pitcher" | "pot" | "room";
+export type Edge = "begin" | "end";
+export type Quality = "good" | "in motion" | "suspect" | "bad";
+export type Unit = "degC" | "g" | "s" | "count";
+
+export interface Workshop {
+  name: string;
+  timezone: string;
+  display: Display;
+  benches: string[];
+  /** Seconds of the workshop's time in one second of life; 1 but for a simulated day. */
+  speed: number;
+  now: Instant;
+  /** What keeps the service from writing, if anything does. */
+  trouble: string | null;
+}
+
+export interface Display {
+  temperature: "degC" | "degF";
+  mass: "g" | "oz";
+}
+
+export interface Bounds {
+  low: number | null;
+  high: number | null;
+}
+
+export interface Window {
+  low: number;
+  high: number;
+}
+
+export interface Reading {
+  channel: string;
+  instrument: string;
+  bench: string;
+  role: Role;
+  value: number;
+  unit: string;
+  quality: Quality;
+  taken_at: Instant;
+}
+
+export interface Instrument {
+  name: string;
+  bench: string;
+  role: Role;
+  kind: string;
+  state: "reading" | "silent" | "lost" | "waiting";
+  reason: string | null;
+  remedy: string | null;
+  rejected: Record<string, number>;
+  last: { value: number; unit: string; quality: Quality; taken_at: Instant } | null;
+}
+
+export type StepState = "done" | "now" | "next" | "ahead" | "skipped";
+
+export interface Mark {
+  phase: string;
+  edge: Edge;
+}
+
+export interface MarkMade extends Mark {
+  at: Instant;
+}
+
+export interface BenchState {
+  bench: string;
+  at: Instant;
+  lot: string | null;
+  recipe: string | null;
+  vessels: number | null;
+  phase: string | null;
+  phase_began: Instant | null;
+  phase_until: Instant | null;
+  pitcher: number | null;
+  pitchers: number | null;
+  steps: { phase: string; state: StepState }[];
+  next_mark: Mark | null;
+  do: string | null;
+  detail: string | null;
+  temperature: ({ channel: string } & Bounds) | null;
+  scale: ScaleTask | null;
+}
+
+/** Grams to show are the live reading less `base`. */
+export interface ScaleTask {
+  channel: string;
+  base: number | null;
+  target: number | null;
+  tolerance: number | null;
+  what: string | null;
+}
+
+export type Priority = "high" | "medium" | "low";
+export type AlarmState = "active" | "acknowledged" | "cleared" | "shelved" | "ended";
+
+export interface Alarm {
+  id: string;
+  lot: string | null;
+  bench: string | null;
+  rule: string;
+  priority: Priority;
+  phase: string | null;
+  pitcher: number | null;
+  vessel: number | null;
+  subject: string | null;
+  limit: Bounds;
+  measured: number | null;
+  unit: Unit;
+  message: string;
+  advice: string;
+  raised_at: Instant;
+  cleared_at: Instant | null;
+  outcome: string | null;
+  acknowledged_at: Instant | null;
+  note: string | null;
+  shelved_until: Instant | null;
+  state: AlarmState;
+}
+
+export interface RecipeEntry {
+  name: string;
+  phases: string[];
+}
+
+export interface LotEntry {
+  id: string;
+  bench: string;
+  recipe: string;
+  vessels: number;
+  state: "open" | "closed";
+  opened_at: Instant;
+  closed_at: Instant | null;
+  deviations: number;
+  fills: number;
+}
+
+export interface LotPhase {
+  phase: string;
+  pitcher: number;
+  began: Instant;
+  ended: Instant | null;
+  seconds: number | null;
+  evidence: "mark" | "scale" | "gap";
+}
+
+export interface Weighing {
+  kind: "wax" | "fragrance" | "fill";
+  pitcher: number;
+  vessel: number | null;
+  grams: number;
+  target: number;
+  tolerance: number;
+  at: Instant;
+}
+
+export interface LotRecipe {
+  name: string;
+  windows: { add: Window | null; pour: Window | null };
+  never_above: number | null;
+  stir_seconds: number | null;
+  phases: string[];
+}
+
+export interface BatchSheet {
+  vessels: number;
+  fill: number;
+  mix: number;
+  wax: number;
+  fragrance: number;
+  /** Percent of `load_of`. */
+  load: number;
+  load_of: "wax" | "total";
+  pitchers: { pitcher: number; vessels: number; mix: number; wax: number; fragrance: number }[];
+}
+
+export interface Lot {
+  id: string;
+  bench: string;
+  state: "open" | "closed";
+  vessels: number;
+  opened_at: Instant;
+  closed_at: Instant | null;
+  recipe: LotRecipe;
+  channels: { channel: string; role: Role }[];
+  phases: LotPhase[];
+  weighings: Weighing[];
+  marks: MarkMade[];
+  deviations: Alarm[];
+  gaps: { from: Instant; to: Instant }[];
+  batch_sheet: BatchSheet;
+  advice: { do: string; detail: string } | null;
+}
+
+/** One channel over time: `t` in epoch seconds, null where nothing was collected. */
+export interface CurveData {
+  channel: string;
+  unit: string;
+  t: number[];
+  value: (number | null)[];
+}

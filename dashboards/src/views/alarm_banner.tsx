@@ -1,0 +1,83 @@
+import { useEffect } from "preact/hooks";
+import type { JSX } from "preact";
+import { wantsAcknowledging } from "../models/alarms.ts";
+import type { WorkshopModel } from "../models/workshop.ts";
+import type { Alarm } from "../types.ts";
+import { alarms as words } from "../words.ts";
+import "./alarm_banner.css";
+import { AlarmCard } from "./alarm_card.tsx";
+import { onFreeKey } from "./free_keys.ts";
+
+const OTHERS = "other-alarms";
+
+interface BannerProps {
+  workshop: WorkshopModel;
+  bench: string;
+}
+
+/** The most pressing alarm of this bench, above everything else. */
+export function AlarmBanner({ workshop, bench }: BannerProps): JSX.Element | null {
+  const here = alarmsAt(workshop, bench);
+  useEffect(() => onFreeKey(["a", "A"], () => {
+    const first = alarmsAt(workshop, bench)[0];
+    if (first !== undefined && wantsAcknowledging(first)) void workshop.alarms.acknowledge(first);
+  }), [workshop, bench]);
+  const [first, ...others] = here.filter(wantsAcknowledging);
+  if (first === undefined) return null;
+  return (
+    <section class="alarms" aria-label={words.title}>
+      <AlarmCard
+        workshop={workshop} alarm={first} showsKey
+        more={others.length === 0 ? null : <ToOthers n={others.length} />}
+      />
+    </section>
+  );
+}
+
+function ToOthers({ n }: { n: number }): JSX.Element {
+  return <a class="to-others" href={`#${OTHERS}`}>{words.more(n)}</a>;
+}
+
+/** The alarms that are not in the banner, below the digits so that they never push them away. */
+export function OtherAlarms({ workshop, bench }: BannerProps): JSX.Element | null {
+  const here = alarmsAt(workshop, bench);
+  const others = here.filter(wantsAcknowledging).slice(1);
+  const quiet = here.filter((alarm) => !wantsAcknowledging(alarm));
+  if (others.length + quiet.length === 0) return null;
+  return (
+    <section class="alarms" id={OTHERS} aria-label={words.others}>
+      <AlarmList workshop={workshop} title={words.more(others.length)} alarms={others} open />
+      <AlarmList
+        workshop={workshop} title={words.quiet(quiet.length)} alarms={quiet} open={false}
+      />
+    </section>
+  );
+}
+
+interface ListProps {
+  workshop: WorkshopModel;
+  title: string;
+  alarms: Alarm[];
+  open: boolean;
+}
+
+function AlarmList(props: ListProps): JSX.Element | null {
+  if (props.alarms.length === 0) return null;
+  return (
+    <details class="more-alarms" open={props.open}>
+      <summary>{props.title}</summary>
+      <ul>
+        {props.alarms.map((alarm) => (
+          <li key={alarm.id}>
+            <AlarmCard workshop={props.workshop} alarm={alarm} showsKey={false} />
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+function alarmsAt(workshop: WorkshopModel, bench: string): Alarm[] {
+  const current = workshop.alarms.current.value;
+  return current.filter((alarm) => alarm.bench === bench || alarm.bench === null);
+}

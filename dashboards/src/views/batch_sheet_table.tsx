@@ -1,0 +1,66 @@
+import type { JSX } from "preact";
+import { mass, text } from "../models/quantities.ts";
+import type { WorkshopModel } from "../models/workshop.ts";
+import type { BatchSheet, Display } from "../types.ts";
+import { sheet as words } from "../words_of_a_lot.ts";
+import { TablePanel } from "./table_panel.tsx";
+
+interface SheetProps {
+  workshop: WorkshopModel;
+  sheet: BatchSheet;
+}
+
+type Part = Pick<BatchSheet, "vessels" | "mix" | "wax" | "fragrance">;
+
+/** The computed grams of the lot, whole and per pitcher. */
+export function BatchSheetTable({ workshop, sheet }: SheetProps): JSX.Element {
+  const display = workshop.preferences.display.value;
+  const grams = (value: number): string => mass(value, display).digits;
+  return (
+    <TablePanel title={words.title} empty={null} note={noteOf(sheet, display)}>
+      <thead>
+        <tr>
+          <th scope="col">{words.part}</th>
+          <th scope="col" class="number">{words.vessels}</th>
+          <th scope="col" class="number">{words.wax}</th>
+          <th scope="col" class="number">{words.fragrance}</th>
+          <th scope="col" class="number">{words.mix}</th>
+        </tr>
+      </thead>
+      <tbody>
+        {sheet.pitchers.map((part) => (
+          <PartRow
+            key={part.pitcher} name={words.pitcher(part.pitcher)} part={part} grams={grams}
+          />
+        ))}
+        <PartRow name={words.whole} part={sheet} grams={grams} />
+      </tbody>
+    </TablePanel>
+  );
+}
+
+function noteOf(sheet: BatchSheet, display: Display): string {
+  return [
+    words.fill(text(mass(sheet.fill, display))),
+    words.load(String(sheet.load), sheet.load_of),
+    words.masses(display.mass),
+  ].join(" ");
+}
+
+interface PartRowProps {
+  name: string;
+  part: Part;
+  grams: (value: number) => string;
+}
+
+function PartRow({ name, part, grams }: PartRowProps): JSX.Element {
+  return (
+    <tr>
+      <th scope="row">{name}</th>
+      <td class="number">{part.vessels}</td>
+      <td class="number">{grams(part.wax)}</td>
+      <td class="number">{grams(part.fragrance)}</td>
+      <td class="number">{grams(part.mix)}</td>
+    </tr>
+  );
+}

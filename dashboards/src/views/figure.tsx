@@ -1,0 +1,73 @@
+import type { ComponentChildren, JSX } from "preact";
+import type { InstrumentsModel, Latest } from "../models/instruments.ts";
+import { duration } from "../models/quantities.ts";
+import type { Shown } from "../models/quantities.ts";
+import type { WallTime } from "../models/wall_time.ts";
+import { reading as words } from "../words.ts";
+import "./figure.css";
+import { Sign } from "./sign.tsx";
+import type { SignName } from "./sign.tsx";
+
+interface FigureProps {
+  title: string;
+  aside: string;
+  shown: Shown | null;
+  doubtful: boolean;
+  children: ComponentChildren;
+}
+
+const NOTHING = "– – –";
+
+/** One value in digits that can be read from two meters, and what to think of it. */
+export function Figure(props: FigureProps): JSX.Element {
+  const { shown } = props;
+  return (
+    <section class="panel figure" aria-label={props.title}>
+      <header>
+        <h2>{props.title}</h2>
+        <p class="soft">{props.aside}</p>
+      </header>
+      <div class="figure-body">
+        <p class={valueClass(shown, props.doubtful)}>
+          {shown === null ? NOTHING : shown.digits}
+          {shown === null ? null : <span class="unit">{shown.unit}</span>}
+        </p>
+        <div class="figure-side">{props.children}</div>
+      </div>
+    </section>
+  );
+}
+
+/** More characters than this are set smaller. */
+const LONG = 5;
+
+function valueClass(shown: Shown | null, doubtful: boolean): string {
+  const long = shown !== null && shown.digits.length > LONG;
+  return `figure-value digits${long ? " long" : ""}${doubtful ? " doubtful" : ""}`;
+}
+
+interface ChipProps {
+  /** `off` stands out without being an alarm; `wrong` is an abnormal state. */
+  kind: "calm" | "off" | "wrong";
+  sign: SignName;
+  text: string;
+}
+
+export function Chip({ kind, sign, text }: ChipProps): JSX.Element {
+  return <p class={`chip ${kind}`}><Sign name={sign} />{text}</p>;
+}
+
+/** What is to be said about the reading itself, if anything, before its value is judged. */
+export function ReadingChip(
+  props: { latest: Latest; instruments: InstrumentsModel; wall: WallTime },
+): JSX.Element | null {
+  const { latest, instruments } = props;
+  if (latest.quality === "bad") return <Chip kind="wrong" sign="cut" text={words.bad} />;
+  if (instruments.isStale(latest)) {
+    const age = duration(instruments.age(latest));
+    return <Chip kind="wrong" sign="pause" text={words.stale(age)} />;
+  }
+  if (latest.quality === "suspect") return <Chip kind="wrong" sign="medium" text={words.suspect} />;
+  if (!latest.typed) return null;
+  return <Chip kind="calm" sign="low" text={words.typed(props.wall.time(latest.takenAt))} />;
+}

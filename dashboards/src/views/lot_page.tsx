@@ -1,0 +1,114 @@
+import { useEffect, useMemo, useState } from "preact/hooks";
+import type { JSX } from "preact";
+import { LotModel } from "../models/lot.ts";
+import type { WorkshopModel } from "../models/workshop.ts";
+import { links } from "../places.ts";
+import type { Lot } from "../types.ts";
+import { page } from "../words.ts";
+import { gaps, lot as words } from "../words_of_a_lot.ts";
+import { duration } from "../models/quantities.ts";
+import { BatchSheetTable } from "./batch_sheet_table.tsx";
+import { Caution } from "./caution.tsx";
+import { DeviationList } from "./deviation_list.tsx";
+import { LotCharts } from "./lot_charts.tsx";
+import "./lot_page.css";
+import { PhaseTable } from "./phase_table.tsx";
+import { Sign } from "./sign.tsx";
+import { WeighingTable } from "./weighing_table.tsx";
+
+interface LotPageProps {
+  workshop: WorkshopModel;
+  id: string;
+}
+
+/** The record of one lot: what happened, and what was off. */
+export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
+  const model = useLot(workshop, id);
+  const lot = model.lot.value;
+  if (lot === null) return <Waiting refused={workshop.complaints.latest.value !== null} id={id} />;
+  return (
+    <>
+      <LotHeader workshop={workshop} lot={lot} />
+      <LotCharts workshop={workshop} lot={lot} curves={model.curves.value} />
+      <div class="lot-grid">
+        <DeviationList workshop={workshop} lot={lot} />
+        <PhaseTable workshop={workshop} lot={lot} />
+        <WeighingTable workshop={workshop} lot={lot} />
+        <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />
+        <Gaps workshop={workshop} lot={lot} />
+      </div>
+      <Caution />
+    </>
+  );
+}
+
+/** How often the curves of a lot that is still open are fetched again. */
+const REFRESH_MS = 10_000;
+
+function useLot(workshop: WorkshopModel, id: string): LotModel {
+  const model = useMemo(() => {
+    const { feed, service } = workshop.outside;
+    return new LotModel(id, feed, service, workshop.complaints);
+  }, [workshop, id]);
+  const [turn, next] = useState(0);
+  const connection = workshop.connection.value;
+  const open = model.lot.value?.state === "open";
+  useEffect(() => () => model.close(), [model]);
+  useEffect(() => {
+    void model.load().then(() => model.loadCurves());
+  }, [model, connection, turn]);
+  useEffect(() => {
+    if (!open) return undefined;
+    const timer = window.setInterval(() => next((n) => n + 1), REFRESH_MS);
+    return () => window.clearInterval(timer);
+  }, [open]);
+  return model;
+}
+
+function Waiting(props: { refused: boolean; id: string }): JSX.Element {
+  return (
+    <div class="panel">
+      <h1>{words.title(props.id)}</h1>
+      <p>{props.refused ? words.unknown : page.loading}</p>
+      <p><a href={links.lots}>{page.lots}</a></p>
+    </div>
+  );
+}
+
+function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Element {
+  const wall = workshop.wall.value;
+  const n = lot.deviations.length;
+  const moment = (at: string): string => `${wall.day(at)}, ${wall.minute(at)}`;
+  return (
+    <header class="lot-header">
+      <h1>{words.title(lot.id)}: {lot.recipe.name}</h1>
+      <p class={n > 0 ? "verdict deviating" : "verdict"}>
+        <Sign name={n > 0 ? "medium" : "check"} />
+        {words.verdict(n, lot.state === "open")}
+      </p>
+      <p>{words.opened} {moment(lot.opened_at)}</p>
+      {lot.closed_at === null
+        ? <p>{words.stillOpen} · <a href={links.bench(lot.bench)}>{words.toBench}</a></p>
+        : <p>{words.closed} {moment(lot.closed_at)}</p>}
+    </header>
+  );
+}
+
+function Gaps({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Element | null {
+  if (lot.gaps.length === 0) return null;
+  const wall = workshop.wall.value;
+  return (
+    <section class="panel" aria-label={gaps.title}>
+      <h2>{gaps.title}</h2>
+      {lot.gaps.map(({ from, to }) => (
+        <p key={from}>
+          {gaps.one(wall.time(from), wall.time(to), between(from, to))}
+        </p>
+      ))}
+    </section>
+  );
+}
+
+function between(from: string, to: string): string {
+  return duration((Date.parse(to) - Date.parse(from)) / 1000);
+}

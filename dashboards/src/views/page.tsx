@@ -1,0 +1,75 @@
+import { useSignalEffect } from "@preact/signals";
+import type { JSX } from "preact";
+import type { WorkshopModel } from "../models/workshop.ts";
+import { links } from "../places.ts";
+import type { Place } from "../places.ts";
+import type { Router } from "../router.ts";
+import { page as words } from "../words.ts";
+import { lot as lotWords, lots as lotsWords } from "../words_of_a_lot.ts";
+import { AlarmReader } from "./alarm_reader.tsx";
+import { BenchPage } from "./bench_page.tsx";
+import { ComplaintBanner, ConnectionBanner, TroubleBanner } from "./banners.tsx";
+import { LotPage } from "./lot_page.tsx";
+import { LotsPage } from "./lots_page.tsx";
+import "./page.css";
+import { PageHeader } from "./page_header.tsx";
+
+interface PageProps {
+  workshop: WorkshopModel;
+  router: Router;
+}
+
+/** The frame of every screen: header, banners, the page itself and the caution. */
+export function Page({ workshop, router }: PageProps): JSX.Element {
+  const place = router.place.value;
+  useSignalEffect(() => {
+    const alarms = workshop.alarms.current.value.filter((alarm) => alarm.state === "active");
+    document.title = words.title(nameOf(router.place.value, workshop), alarms.length);
+  });
+  return (
+    <div class="page">
+      <PageHeader workshop={workshop} place={place} />
+      <TroubleBanner workshop={workshop} />
+      <ConnectionBanner workshop={workshop} />
+      <ComplaintBanner workshop={workshop} />
+      <AlarmReader alarms={workshop.alarms} />
+      <main id="content" tabIndex={-1}>
+        <PlacePage workshop={workshop} place={place} />
+      </main>
+    </div>
+  );
+}
+
+function PlacePage({ workshop, place }: { workshop: WorkshopModel; place: Place }): JSX.Element {
+  if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
+  switch (place.page) {
+    case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
+    case "lots": return <LotsPage workshop={workshop} />;
+    case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
+    case "nowhere": return <Nowhere />;
+  }
+}
+
+function BenchPlace(props: { workshop: WorkshopModel; chosen: string | null }): JSX.Element {
+  const bench = props.workshop.benchNamed(props.chosen);
+  if (bench === null) return <Nowhere />;
+  return <BenchPage key={bench} workshop={props.workshop} bench={bench} />;
+}
+
+function Nowhere(): JSX.Element {
+  return (
+    <div class="panel">
+      <h1>{words.notFound}</h1>
+      <p><a href={links.lots}>{words.lots}</a></p>
+    </div>
+  );
+}
+
+function nameOf(place: Place, workshop: WorkshopModel): string {
+  switch (place.page) {
+    case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
+    case "lots": return lotsWords.title;
+    case "lot": return lotWords.title(place.id);
+    case "nowhere": return words.notFound;
+  }
+}

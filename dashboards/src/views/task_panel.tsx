@@ -1,0 +1,36 @@
+import type { JSX } from "preact";
+import { phaseClock } from "../models/phase_clock.ts";
+import { duration } from "../models/quantities.ts";
+import type { WorkshopModel } from "../models/workshop.ts";
+import type { BenchState } from "../types.ts";
+import { bench as words, phaseName } from "../words.ts";
+import "./task_panel.css";
+
+interface TaskProps {
+  workshop: WorkshopModel;
+  state: BenchState;
+}
+
+/** The next thing to do, in words, and the clock of the phase. */
+export function TaskPanel({ workshop, state }: TaskProps): JSX.Element {
+  return (
+    <section class="panel task" aria-label={words.doNow}>
+      <div>
+        <h2 class="task-words">{state.do ?? words.nothing}</h2>
+        {state.detail === null ? null : <p class="task-detail soft">{state.detail}</p>}
+      </div>
+      <PhaseClock workshop={workshop} state={state} />
+    </section>
+  );
+}
+
+function PhaseClock({ workshop, state }: TaskProps): JSX.Element {
+  const clock = phaseClock(state, workshop.clock.second.value * 1000);
+  if (state.phase === null || clock === null) return <p class="soft">{words.noPhase}</p>;
+  return (
+    <p class="phase-clock" role="timer">
+      <span>{words.clock[clock.kind](phaseName(state.phase))}</span>
+      <span class="digits">{duration(clock.seconds)}</span>
+    </p>
+  );
+}

@@ -1,0 +1,95 @@
+import type { JSX } from "preact";
+import type { Latest } from "../models/instruments.ts";
+import { temperature, temperatureStep, text } from "../models/quantities.ts";
+import { standing } from "../models/verdicts.ts";
+import type { Standing } from "../models/verdicts.ts";
+import type { WorkshopModel } from "../models/workshop.ts";
+import type { BenchState, Bounds, Display, Instrument, Role } from "../types.ts";
+import { reading, temperature as words } from "../words.ts";
+import { Chip, Figure, ReadingChip } from "./figure.tsx";
+import { Gauge } from "./gauge.tsx";
+
+/** Degrees Celsius shown on either side of the window. */
+const AROUND = 15;
+
+interface TemperatureProps {
+  workshop: WorkshopModel;
+  bench: string;
+  window: BenchState["temperature"];
+}
+
+/** The temperature that matters now, its window, and how the one stands to the other. */
+export function TemperatureFigure(props: TemperatureProps): JSX.Element {
+  const { workshop } = props;
+  const window = props.window ?? idleWindow(workshop, props.bench);
+  const { instruments, preferences } = workshop;
+  const display = preferences.display.value;
+  const latest = window === null ? null : instruments.latest(window.channel);
+  const usable = latest !== null && latest.quality !== "bad";
+  return (
+    <Figure
+      title={words.title}
+      aside={window === null ? words.none : `${window.channel} · ${windowText(window, display)}`}
+      shown={usable ? temperature(latest.value, display) : null}
+      doubtful={usable && instruments.isStale(latest)}
+    >
+      {window === null ? null : <Verdict workshop={workshop} latest={latest} window={window} />}
+    </Figure>
+  );
+}
+
+/** With no temperature that matters, the pot's is shown, else the pitcher's: wax may be hot. */
+function idleWindow(workshop: WorkshopModel, bench: string): BenchState["temperature"] {
+  const here = workshop.instruments.at(bench);
+  const first = (wanted: Role): Instrument | undefined => here.find(({ role }) => role === wanted);
+  const shown = first("pot") ?? first("pitcher");
+  return shown === undefined ? null : { channel: shown.name, low: null, high: null };
+}
+
+function Verdict(
+  props: { workshop: WorkshopModel; latest: Latest | null; window: Bounds },
+): JSX.Element {
+  const { workshop, latest, window } = props;
+  if (latest === null) return <Chip kind="wrong" sign="pause" text={reading.none} />;
+  const fresh = latest.quality !== "bad" && !workshop.instruments.isStale(latest);
+  return (
+    <>
+      {fresh ? <WindowGauge value={latest.value} window={window} /> : null}
+      <div class="figure-verdict">
+        {fresh ? <StandingChip workshop={workshop} at={standing(latest.value, window)} /> : null}
+        <ReadingChip
+          latest={latest} instruments={workshop.instruments} wall={workshop.wall.value}
+        />
+      </div>
+    </>
+  );
+}
+
+function StandingChip(props: { workshop: WorkshopModel; at: Standing }): JSX.Element | null {
+  const { at } = props;
+  const by = (degrees: number): string =>
+    text(temperatureStep(degrees, props.workshop.preferences.display.value));
+  switch (at.kind) {
+    case "open": return null;
+    case "inside": return <Chip kind="calm" sign="check" text={words.inside} />;
+    case "below": return <Chip kind="off" sign="down" text={words.below(by(at.by))} />;
+    case "above": return <Chip kind="off" sign="up" text={words.above(by(at.by))} />;
+  }
+}
+
+function WindowGauge(props: { value: number; window: Bounds }): JSX.Element | null {
+  const { low, high } = props.window;
+  if (low === null || high === null) return null;
+  return (
+    <Gauge from={low - AROUND} to={high + AROUND} low={low} high={high} value={props.value} />
+  );
+}
+
+/** A window in words and numbers: "80.0 – 85.0 °C". */
+export function windowText(bounds: Bounds, display: Display): string {
+  const low = bounds.low === null ? null : temperature(bounds.low, display);
+  const high = bounds.high === null ? null : temperature(bounds.high, display);
+  if (low !== null && high !== null) return words.window(low.digits, high.digits, high.unit);
+  if (low !== null) return words.atLeast(low.digits, low.unit);
+  return high === null ? words.noWindow : words.atMost(high.digits, high.unit);
+}

@@ -1,0 +1,164 @@
+/**
+ * Every text of the screens, in one place: a second language is a second file like this one.
+ * What the service says itself (messages, advice, what to do) comes as it is.
+ */
+
+const PHASES: Record<string, string> = {
+  "prepare": "Prepare",
+  "draw wax": "Draw wax",
+  "add fragrance": "Add fragrance",
+  "stir": "Stir",
+  "pour": "Pour",
+  "set": "Set",
+  "trim": "Trim",
+  "cure": "Cure",
+};
+
+export const phaseName = (phase: string): string => PHASES[phase] ?? phase;
+
+const several = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
+
+export const page = {
+  product: "pourkeep",
+  bench: "Bench",
+  lots: "Lots",
+  navigation: "Screens",
+  benches: "Benches",
+  skip: "Skip to the content",
+  units: "Units",
+  switchTemperature: (unit: string) => `Temperatures in ${unit}`,
+  switchMass: (unit: string) => `Masses in ${unit}`,
+  simulated: (speed: number) => `Simulated day, ${speed} times faster`,
+  lost: (time: string) => `No connection: values are from ${time}`,
+  trouble: (what: string) => `Nothing is being kept at the moment. ${what}`,
+  never: "No connection to the service yet",
+  loading: "Loading …",
+  refused: "That did not work",
+  unreachable: "The service did not answer. It may be stopped, or the network is down.",
+  busyBench: "Show the lot that is open there",
+  dismiss: "Dismiss",
+  notFound: "There is no such page.",
+  title: (place: string, alarms: number) => {
+    const warning = alarms > 0 ? `(${several(alarms, "alarm", "alarms")}) ` : "";
+    return `${warning}${place} – pourkeep`;
+  },
+  caution: "pourkeep records and warns. It switches no heat and is no safety device. Stay with the "
+    + "pot, keep it below the wax maker’s limit, and keep a lid and a suitable extinguisher at "
+    + "hand. Never put water on a wax fire. Local fire rules apply.",
+  cautionTitle: "Caution",
+};
+
+export const bench = {
+  title: (name: string) => `Bench ${name}`,
+  lot: (id: string) => `Lot ${id}`,
+  vessels: (n: number) => several(n, "vessel", "vessels"),
+  pitcher: (n: number, of: number) => `pitcher ${n} of ${of}`,
+  steps: "Steps of this lot",
+  step: { done: "done", now: "now", next: "next", ahead: "later", skipped: "skipped" },
+  doNow: "Do now",
+  nothing: "Nothing to do",
+  noPhase: "Between steps",
+  clock: {
+    elapsed: (phase: string) => `${phase} for`,
+    left: (phase: string) => `${phase}: time left`,
+    over: (phase: string) => `${phase}: longer than asked`,
+  },
+  markBegin: (phase: string) => `${phaseName(phase)}: begin`,
+  markEnd: (phase: string) => `${phaseName(phase)}: done`,
+  markKey: "or press Space",
+  noMark: "Nothing to mark now",
+  marked: (phase: string, edge: "begin" | "end", time: string) =>
+    `Marked: ${phaseName(phase)} ${edge === "begin" ? "began" : "ended"} at ${time}`,
+  close: "Close the lot",
+  closeSure: "Press again to close the lot",
+};
+
+export const temperature = {
+  title: "Temperature",
+  window: (low: string, high: string, unit: string) => `${low} – ${high} ${unit}`,
+  atLeast: (low: string, unit: string) => `at least ${low} ${unit}`,
+  atMost: (high: string, unit: string) => `at most ${high} ${unit}`,
+  noWindow: "no window now",
+  inside: "in the window",
+  below: (by: string) => `${by} too cool`,
+  above: (by: string) => `${by} too warm`,
+  none: "No thermometer at this bench",
+};
+
+export const reading = {
+  none: "no reading yet",
+  old: (value: string, age: string) => `${value}, ${age} ago`,
+  at: (value: string, time: string) => `${value}, typed in at ${time}`,
+  stale: (age: string) => `stale: last reading ${age} ago`,
+  typed: (time: string) => `typed in at ${time}`,
+  moving: "moving",
+  suspect: "flagged by the instrument",
+  bad: "no usable value",
+};
+
+export const scale = {
+  title: "Scale",
+  target: (target: string) => `of ${target}`,
+  tolerance: (tolerance: string) => `± ${tolerance}`,
+  toGo: (by: string) => `${by} to go`,
+  over: (by: string) => `${by} over`,
+  there: "on target",
+  free: "not weighing now",
+  none: "No scale at this bench",
+};
+
+export const alarms = {
+  title: "Alarms",
+  others: "Other alarms",
+  quiet: (n: number) => `${several(n, "alarm", "alarms")} seen or put aside`,
+  more: (n: number) => several(n, "more alarm", "more alarms"),
+  priority: { high: "Act now", medium: "Act soon", low: "Note" },
+  state: {
+    active: "active", acknowledged: "seen", cleared: "gone, not yet seen", shelved: "put aside",
+    ended: "gone",
+  },
+  acknowledge: "Acknowledge",
+  acknowledgeKey: "or press A",
+  shelve: (minutes: number) => `Put aside ${minutes} min`,
+  until: (time: string) => `until ${time}`,
+  raised: (time: string) => `since ${time}`,
+};
+
+export const chart = {
+  temperatures: "Temperatures of the last hour",
+  lotTemperatures: "Temperatures of the lot",
+  lotMasses: "Mass on the scale over the lot",
+  label: (title: string, lines: string) => `${title}: ${lines}`,
+  line: (name: string, value: string) => `${name} ${value}`,
+  noLine: (name: string) => `${name}, no reading`,
+  add: (window: string) => `add ${window}`,
+  pour: (window: string) => `pour ${window}`,
+  never: (limit: string) => `never above ${limit}`,
+  weighing: { wax: "wax", fragrance: "fragrance", fill: "fill" },
+  fill: (vessel: number) => `vessel ${vessel}`,
+  gap: "nothing collected",
+  roles: { scale: "scale", pitcher: "pitcher", pot: "pot", room: "room" },
+  empty: "No readings in this span.",
+};
+
+export const opening = {
+  title: "Open a lot",
+  recipe: "Recipe",
+  vessels: "Vessels",
+  fewer: "One vessel fewer",
+  more: "One vessel more",
+  bench: "Bench",
+  open: "Open the lot",
+  noRecipes: "The service has no recipe yet. Add one first; then it can be chosen here.",
+  last: (recipe: string) => `Last lot here: ${recipe}`,
+};
+
+export const instruments = {
+  title: "Instruments",
+  none: "This bench has no instruments.",
+  state: { reading: "reading", silent: "silent", lost: "lost", waiting: "waiting" },
+  rejected: (n: number) => several(n, "message not understood", "messages not understood"),
+  type: "Keep",
+  typed: (name: string, unit: string) => `Value of ${name} in ${unit}`,
+  notANumber: "Type a number, such as 82.1",
+};

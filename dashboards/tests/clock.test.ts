@@ -1,0 +1,89 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { ClockModel } from "../src/models/clock.ts";
+import { InstrumentsModel } from "../src/models/instruments.ts";
+import { WallTime } from "../src/models/wall_time.ts";
+import { FakeFeed, NOON, NOON_MS, after, probe, reading, serviceWith } from "./fixtures.ts";
+
+/** A clock whose machine time a test turns by hand. */
+function handClock(feed: FakeFeed): { clock: ClockModel; pass: (seconds: number) => void } {
+  let ticks = 0;
+  const clock = new ClockModel(feed, () => ticks);
+  return {
+    clock,
+    pass: (seconds) => {
+      ticks += seconds * 1000;
+      clock.tick();
+    },
+  };
+}
+
+test("between beats the clock runs on at the workshop's speed", () => {
+  const feed = new FakeFeed();
+  const { clock, pass } = handClock(feed);
+  clock.speed.value = 60;
+  feed.send("beat", { now: NOON, trouble: null });
+  pass(2);
+  assert.equal(clock.now.value, NOON_MS + 120_000);
+  assert.equal(clock.heardAt.value, NOON_MS);
+});
+
+test("a beat sets the clock right again", () => {
+  const feed = new FakeFeed();
+  const { clock, pass } = handClock(feed);
+  feed.send("beat", { now: NOON, trouble: null });
+  pass(5);
+  feed.send("beat", { now: after(4), trouble: null });
+  assert.equal(clock.now.value, NOON_MS + 4_000);
+});
+
+test("a reading is stale after three seconds of life, also on a fast day", async () => {
+  const feed = new FakeFeed();
+  const { clock, pass } = handClock(feed);
+  clock.speed.value = 10;
+  feed.send("beat", { now: NOON, trouble: null });
+  const service = serviceWith({ instruments: async () => [probe] });
+  const model = new InstrumentsModel(feed, service, clock);
+  await model.load();
+  const isStale = (): boolean => {
+    const latest = model.latest("east-pitcher");
+    assert.ok(latest !== null);
+    return model.isStale(latest);
+  };
+  pass(2.9);
+  assert.equal(isStale(), false);
+  pass(0.2);
+  assert.equal(isStale(), true);
+});
+
+test("a typed value does not go stale", async () => {
+  const feed = new FakeFeed();
+  const { clock, pass } = handClock(feed);
+  feed.send("beat", { now: NOON, trouble: null });
+  const typed = { ...probe, kind: "manual" };
+  const service = serviceWith({ instruments: async () => [typed] });
+  const model = new InstrumentsModel(feed, service, clock);
+  await model.load();
+  pass(600);
+  const latest = model.latest("east-pitcher");
+  assert.ok(latest !== null && latest.typed);
+  assert.equal(model.isStale(latest), false);
+});
+
+test("an older reading that arrives late does not take the place of a newer one", async () => {
+  const feed = new FakeFeed();
+  const { clock } = handClock(feed);
+  const service = serviceWith({ instruments: async () => [probe] });
+  const model = new InstrumentsModel(feed, service, clock);
+  feed.send("reading", reading);
+  await model.load();
+  assert.equal(model.latest("east-pitcher")?.value, 82.4);
+});
+
+// Lisbon keeps UTC in winter and UTC+1 in summer (IANA time zone database, Europe/Lisbon).
+test("times are those of the workshop's wall, with 24 hours", () => {
+  const wall = new WallTime("Europe/Lisbon");
+  assert.equal(wall.time("2026-11-25T23:05:09Z"), "23:05:09");
+  assert.equal(wall.minute("2026-07-01T23:30:00Z"), "00:30");
+  assert.equal(wall.day("2026-07-01T23:30:00Z"), "2 Jul 2026");
+});

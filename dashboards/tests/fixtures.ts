@@ -1,0 +1,91 @@
+/** Things of our own invention that several tests need. */
+import { FakeFeed } from "../src/feed/fake_feed.ts";
+import { Refusal } from "../src/feed/refusal.ts";
+import type { Service } from "../src/feed/service.ts";
+import type { Keep } from "../src/models/preferences.ts";
+import type { Alarm, BenchState, Instrument, Lot, Reading, Workshop } from "../src/types.ts";
+
+export const NOON = "2026-11-25T12:00:00.000Z";
+export const NOON_MS = Date.parse(NOON);
+
+/** An instant some seconds after noon. */
+export const after = (seconds: number): string => new Date(NOON_MS + seconds * 1000).toISOString();
+
+export const workshop: Workshop = {
+  name: "Pier Lane", timezone: "Europe/Lisbon", display: { temperature: "degC", mass: "g" },
+  benches: ["east", "west"], speed: 1, now: NOON, trouble: null,
+};
+
+export const idleBench: BenchState = {
+  bench: "east", at: NOON, lot: null, recipe: null, vessels: null, phase: null, phase_began: null,
+  phase_until: null, pitcher: null, pitchers: null, steps: [], next_mark: null, do: null,
+  detail: null, temperature: null, scale: null,
+};
+
+export const stirring: BenchState = {
+  ...idleBench, lot: "7", recipe: "Cedar smoke", vessels: 12, phase: "stir",
+  phase_began: NOON, phase_until: after(120), next_mark: { phase: "stir", edge: "end" },
+};
+
+export const alarm: Alarm = {
+  id: "a", lot: "7", bench: "east", rule: "fragrance-temperature", priority: "high",
+  phase: "add fragrance", pitcher: 1, vessel: null, subject: null, limit: { low: 80, high: 85 },
+  measured: 76.3, unit: "degC", message: "Too cool.", advice: "Warm it.", raised_at: NOON,
+  cleared_at: null, outcome: null, acknowledged_at: null, note: null, shelved_until: null,
+  state: "active",
+};
+
+export const probe: Instrument = {
+  name: "east-pitcher", bench: "east", role: "pitcher", kind: "one-wire", state: "reading",
+  reason: null, remedy: null, rejected: {},
+  last: { value: 82.1, unit: "degC", quality: "good", taken_at: NOON },
+};
+
+export const reading: Reading = {
+  channel: "east-pitcher", instrument: "east-pitcher", bench: "east", role: "pitcher",
+  value: 82.4, unit: "degC", quality: "good", taken_at: after(1),
+};
+
+export const lot: Lot = {
+  id: "7", bench: "east", state: "open", vessels: 12, opened_at: NOON, closed_at: null,
+  recipe: {
+    name: "Cedar smoke", windows: { add: { low: 80, high: 85 }, pour: null }, never_above: 93,
+    stir_seconds: 120, phases: ["draw wax", "add fragrance", "stir"],
+  },
+  channels: [
+    { channel: "east-pitcher", role: "pitcher" },
+    { channel: "east-scale", role: "scale" },
+  ],
+  phases: [
+    { phase: "stir", pitcher: 1, began: after(60), ended: null, seconds: null, evidence: "mark" },
+  ],
+  weighings: [], marks: [], deviations: [alarm], gaps: [{ from: after(10), to: after(20) }],
+  batch_sheet: {
+    vessels: 12, fill: 220, mix: 2646, wax: 2450, fragrance: 196, load: 8, load_of: "wax",
+    pitchers: [],
+  },
+  advice: null,
+};
+
+const unasked = (): Promise<never> => Promise.reject(new Refusal(500, "not expected", [], null));
+
+/** A service that answers only what a test gives it, and refuses everything else. */
+export function serviceWith(answers: Partial<Service>): Service {
+  return {
+    workshop: unasked, recipes: unasked, instruments: unasked, alarms: unasked, bench: unasked,
+    benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
+    closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, typeReading: unasked,
+    ...answers,
+  };
+}
+
+/** A browser's storage, empty at first. */
+export function keepWith(): Keep {
+  const kept = new Map<string, string>();
+  return {
+    getItem: (key) => kept.get(key) ?? null,
+    setItem: (key, value) => void kept.set(key, value),
+  };
+}
+
+export { FakeFeed };

@@ -1,0 +1,75 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { setTimeout as wait } from "node:timers/promises";
+import { Complaints } from "../src/models/complaints.ts";
+import { LotModel } from "../src/models/lot.ts";
+import { LotsModel } from "../src/models/lots.ts";
+import { bandsOf, linesOf, marksOf, spansOf } from "../src/models/pictures.ts";
+import type { LotEntry } from "../src/types.ts";
+import { FakeFeed, NOON_MS, after, alarm, lot, serviceWith } from "./fixtures.ts";
+
+const US = { temperature: "degF", mass: "oz" } as const;
+const METRIC = { temperature: "degC", mass: "g" } as const;
+const entry: LotEntry = {
+  id: "7", bench: "east", recipe: "Cedar smoke", vessels: 12, state: "open",
+  opened_at: after(0), closed_at: null, deviations: 0, fills: 0,
+};
+
+test("several changes of a lot are answered by one question, others' changes by none", async () => {
+  const feed = new FakeFeed();
+  let asked = 0;
+  const service = serviceWith({
+    lot: async () => {
+      asked += 1;
+      return lot;
+    },
+  });
+  const model = new LotModel("7", feed, service, new Complaints());
+  feed.send("phase", { lot: "7", bench: "east" });
+  feed.send("weighing", { lot: "7", bench: "east" });
+  feed.send("alarm", alarm);
+  feed.send("phase", { lot: "8", bench: "west" });
+  await wait(400);
+  assert.equal(asked, 1);
+  model.close();
+  feed.send("phase", { lot: "7", bench: "east" });
+  await wait(400);
+  assert.equal(asked, 1);
+});
+
+test("a lot that changes keeps one place in the list, newest first", () => {
+  const feed = new FakeFeed();
+  const model = new LotsModel(feed, serviceWith({}));
+  feed.send("lot", entry);
+  feed.send("lot", { ...entry, id: "8", opened_at: after(60) });
+  feed.send("lot", { ...entry, deviations: 2 });
+  const shown = model.entries.value?.map(({ id, deviations }) => [id, deviations]);
+  assert.deepEqual(shown, [["8", 0], ["7", 2]]);
+});
+
+test("windows and the wax's limit are bands in the person's unit", () => {
+  assert.deepEqual(bandsOf(lot, METRIC), [
+    { low: 80, high: 85, label: "add 80.0 – 85.0 °C" },
+    { low: 93, high: 93, label: "never above 93.0 °C" },
+  ]);
+  assert.deepEqual(bandsOf(lot, US)[0], { low: 176, high: 185, label: "add 176.0 – 185.0 °F" });
+});
+
+test("what still goes on reaches to now; gaps are named among the phases", () => {
+  const noon = NOON_MS / 1000;
+  assert.deepEqual(spansOf(lot, noon + 90), [
+    { from: noon + 10, to: noon + 20, label: "nothing collected", kind: "gap" },
+    { from: noon + 60, to: noon + 90, label: "Stir", kind: "phase" },
+  ]);
+});
+
+test("deviations carry the number that they have in the list", () => {
+  assert.deepEqual(marksOf(lot), [{ at: NOON_MS / 1000, label: "1", kind: "deviation" }]);
+});
+
+test("lines are converted point by point, gaps stay gaps", () => {
+  const { lines } = linesOf(
+    [{ channel: "east-pitcher", role: "pitcher", t: [1, 2], value: [100, null] }], US,
+  );
+  assert.deepEqual(lines[0]?.values, [212, null]);
+});

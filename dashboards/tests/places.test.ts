@@ -1,0 +1,21 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { links, placeOf } from "../src/places.ts";
+
+test("each page has its path, with or without a slash at the end", () => {
+  assert.deepEqual(placeOf("/"), { page: "bench", bench: null });
+  assert.deepEqual(placeOf("/?bench=quay"), { page: "bench", bench: "quay" });
+  assert.deepEqual(placeOf("/lots"), { page: "lots" });
+  assert.deepEqual(placeOf("/lots/"), { page: "lots" });
+  assert.deepEqual(placeOf("/lots/7"), { page: "lot", id: "7" });
+  assert.deepEqual(placeOf("/elsewhere"), { page: "nowhere" });
+});
+
+test("a link leads back to what it was made of", () => {
+  assert.deepEqual(placeOf(links.bench("east & west")), { page: "bench", bench: "east & west" });
+  assert.deepEqual(placeOf(links.lot("a/b")), { page: "lot", id: "a/b" });
+});
+
+test("a broken escape in an address is no page, and no crash", () => {
+  assert.deepEqual(placeOf("/lots/%E0%A4%A"), { page: "nowhere" });
+});

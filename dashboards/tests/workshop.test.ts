@@ -1,0 +1,63 @@
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { setImmediate } from "node:timers/promises";
+import { PreferencesModel } from "../src/models/preferences.ts";
+import { WorkshopModel } from "../src/models/workshop.ts";
+import { FakeFeed, alarm, keepWith, probe, serviceWith, workshop } from "./fixtures.ts";
+
+function workshopModel(feed: FakeFeed): WorkshopModel {
+  const service = serviceWith({
+    workshop: async () => workshop, alarms: async () => [alarm], instruments: async () => [probe],
+    lots: async () => [],
+  });
+  return new WorkshopModel({ feed, service, ticks: () => 0, keep: keepWith() });
+}
+
+test("everything is fetched again after the connection broke", async () => {
+  const feed = new FakeFeed();
+  const model = workshopModel(feed);
+  const stop = model.start();
+  await setImmediate();
+  assert.equal(model.connection.value, 1);
+  feed.status.value = "lost";
+  feed.status.value = "live";
+  await setImmediate();
+  assert.equal(model.connection.value, 2);
+  stop();
+});
+
+test("the first bench is shown without a wish, not in place of an unknown one", async () => {
+  const model = workshopModel(new FakeFeed());
+  await model.load();
+  assert.equal(model.benchNamed(null), "east");
+  assert.equal(model.benchNamed("west"), "west");
+  assert.equal(model.benchNamed("attic"), null);
+});
+
+test("that nothing can be written is known at the next beat, and that it can again", async () => {
+  const feed = new FakeFeed();
+  const model = workshopModel(feed);
+  await model.load();
+  const trouble = (): string | null => model.trouble.value;
+  feed.send("beat", { now: workshop.now, trouble: "The disk is full." });
+  assert.equal(trouble(), "The disk is full.");
+  feed.send("beat", { now: workshop.now, trouble: null });
+  assert.equal(trouble(), null);
+});
+
+test("a service that cannot be asked becomes a complaint, not a crash", async () => {
+  const [feed, service] = [new FakeFeed(), serviceWith({})];
+  const model = new WorkshopModel({ feed, service, ticks: () => 0, keep: keepWith() });
+  await model.load();
+  assert.equal(model.complaints.latest.value?.message, "not expected");
+});
+
+test("a person's units outlive the page; without any the workshop's are used", () => {
+  const keep = keepWith();
+  const first = new PreferencesModel(keep);
+  first.workshop.value = { temperature: "degC", mass: "oz" };
+  first.switchTemperature();
+  const second = new PreferencesModel(keep);
+  second.workshop.value = { temperature: "degC", mass: "oz" };
+  assert.deepEqual(second.display.value, { temperature: "degF", mass: "oz" });
+});
