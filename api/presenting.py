@@ -234,6 +234,7 @@ def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
         window = status.temperature.window
         temperature = shapes.TemperatureTask(
             channel=status.temperature.channel,
+            what=status.temperature.what,
             low=thousandths(window.low_mdegc) if window is not None else None,
             high=thousandths(window.high_mdegc) if window is not None else None,
         )

@@ -331,6 +331,7 @@ class TemperatureTask(BaseModel):
     """The temperature that matters now and its window."""
 
     channel: str
+    what: Literal["add", "pour"] | None
     low: float | None
     high: float | None
 

@@ -1,6 +1,8 @@
 """What the person at the bench wants to see: where the lot stands and the one next thing to do."""
 
+from collections.abc import Mapping
 from enum import StrEnum
+from typing import Literal
 
 import msgspec
 
@@ -10,11 +12,14 @@ from collector.display import Display, duration, percent
 from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.lot_run import LotRun
+from collector.pan import Load
 from collector.phases import AT_THE_BENCH, ORDER, Edge, Phase
 from collector.readings import Channel, Role
 from collector.recipes import LoadOf, Window
 
 US_PER_S = 1_000_000
+
+Purpose = Literal["add", "pour"]
 
 
 class StepState(StrEnum):
@@ -42,9 +47,10 @@ class NextMark(msgspec.Struct, frozen=True):
 
 
 class TemperatureTask(msgspec.Struct, frozen=True):
-    """The temperature that matters now and its window, 0.001 °C."""
+    """The temperature that matters now, its window (0.001 °C) and what it is the window of."""
 
     channel: str
+    what: Purpose | None
     window: Window | None
 
 
@@ -95,7 +101,7 @@ def status_of(bench: Bench) -> BenchStatus:
             bench=bench.name,
             do="Open a lot",
             detail="Choose the recipe and the number of vessels.",
-            temperature=_temperature(channels, None),
+            temperature=_temperature(channels, None, None),
             scale=ScaleTask(scale.name, None, None, None, None) if scale is not None else None,
         )
     task = next_task(run, bench.now_us)
@@ -114,7 +120,7 @@ def status_of(bench: Bench) -> BenchStatus:
         next_mark=_next_mark(run),
         do=task.do,
         detail=task.detail,
-        temperature=_temperature(channels, _window(run)),
+        temperature=_temperature(channels, *_window(run)),
         scale=_scale_task(run, scale.name) if scale is not None else None,
     )
 
@@ -208,22 +214,25 @@ def _wait_for(display: Display, wax: WaxNow, window: Window) -> Task | None:
     return Task(f"Let it cool to {display.degrees(window.high_mdegc)}", soon)
 
 
-def _window(run: LotRun) -> Window | None:
+def _window(run: LotRun) -> tuple[Purpose, Window | None]:
     if run.recognizer.stage <= Stage.FRAGRANCE:
-        return run.recipe.fragrance.add_between
-    return run.recipe.pour_between
+        return "add", run.recipe.fragrance.add_between
+    return "pour", run.recipe.pour_between
 
 
-def _temperature(channels: dict[Role, Channel], window: Window | None) -> TemperatureTask | None:
+def _temperature(
+    channels: Mapping[Role, Channel], what: Purpose | None, window: Window | None
+) -> TemperatureTask | None:
     channel = channels.get(Role.PITCHER) or channels.get(Role.POT)
-    return TemperatureTask(channel.name, window) if channel is not None else None
+    return TemperatureTask(channel.name, what, window) if channel is not None else None
 
 
 def _scale_task(run: LotRun, channel: str) -> ScaleTask:
     kind = run.recognizer.next_kind
     filled = run.recognizer.filled
-    if kind is WeighingKind.FILL and filled >= run.vessels:
-        return ScaleTask(channel, None, run.recognizer.base_mg, None, None)
+    stirring = run.recognizer.stage is Stage.BLEND and run.recognizer.pan.load is Load.PITCHER
+    if stirring or (kind is WeighingKind.FILL and filled >= run.vessels):
+        return ScaleTask(channel, None, None, None, None)
     expected = run.recognizer.expected(kind)
     what = f"vessel {filled + 1} of {run.vessels}" if kind is WeighingKind.FILL else kind.value
     base = run.recognizer.base_mg

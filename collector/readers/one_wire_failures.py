@@ -22,7 +22,7 @@ def one_wire_failed(root: Path, device: str, error: OSError) -> LinkError:
     if not root.is_dir():
         return LinkError(_NO_BUS.reason.format(root=root), _NO_BUS.remedy)
     if not (root / device).is_dir():
-        return LinkError(f"There is no thermometer {device} at {root}", _look(root))
+        return LinkError(f"There is no thermometer {device} on its bus", _look(root))
     return LinkError(
         f"Thermometer {device} does not answer ({error.strerror})", "Check its plug and its cable"
     )
@@ -34,6 +34,8 @@ def _look(root: Path) -> str:
         present = sorted(folder.name for folder in root.iterdir() if "-" in folder.name)
     except OSError:  # the bus vanished meanwhile; the next attempt says so
         present = []
-    there = f"; connected now: {', '.join(present)}" if present else ""
+    there = (
+        f"; connected now in {root}: {', '.join(present)}" if present else f"; nothing is in {root}"
+    )
     ghosts = _GHOSTS if any(name.startswith("00-") for name in present) else ""
     return f"Check its plug and its cable{there}{ghosts}"

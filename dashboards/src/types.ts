@@ -85,8 +85,14 @@ export interface BenchState {
   next_mark: Mark | null;
   do: string | null;
   detail: string | null;
-  temperature: ({ channel: string } & Bounds) | null;
+  temperature: TemperatureTask | null;
   scale: ScaleTask | null;
+}
+
+/** The temperature that matters now, and what its window is for. */
+export interface TemperatureTask extends Bounds {
+  channel: string;
+  what: "add" | "pour" | null;
 }
 
 /** Grams to show are the live reading less `base`. */

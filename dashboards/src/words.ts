@@ -80,8 +80,9 @@ export const temperature = {
   atMost: (high: string, unit: string) => `at most ${high} ${unit}`,
   noWindow: "no window now",
   inside: "in the window",
-  below: (by: string) => `${by} too cool`,
-  above: (by: string) => `${by} too warm`,
+  below: (by: string) => `${by} below the window`,
+  above: (by: string) => `${by} above the window`,
+  purpose: { add: "to add fragrance", pour: "to pour" },
   none: "No thermometer at this bench",
 };
 
@@ -112,6 +113,7 @@ export const alarms = {
   others: "Other alarms",
   quiet: (n: number) => `${several(n, "alarm", "alarms")} seen or put aside`,
   more: (n: number) => several(n, "more alarm", "more alarms"),
+  over: (n: number) => `${several(n, "alarm is", "alarms are")} over and not yet seen`,
   priority: { high: "Act now", medium: "Act soon", low: "Note" },
   state: {
     active: "active", acknowledged: "seen", cleared: "gone, not yet seen", shelved: "put aside",
@@ -119,6 +121,7 @@ export const alarms = {
   },
   acknowledge: "Acknowledge",
   acknowledgeKey: "or press A",
+  acknowledgeAll: (n: number) => `Acknowledge all ${n}`,
   shelve: (minutes: number) => `Put aside ${minutes} min`,
   until: (time: string) => `until ${time}`,
   raised: (time: string) => `since ${time}`,

@@ -72,8 +72,8 @@ def test_a_probe_that_vanishes_is_missed_alone_and_comes_back(root: Path, bus: O
     shutil.rmtree(root / PITCHER.device)
     failed = listener.wait_for(LinkFailed)
     assert failed.instrument == "east-pitcher"
-    assert failed.reason == f"There is no thermometer {PITCHER.device} at {root}"
-    assert f"connected now: {POT.device}" in failed.remedy
+    assert failed.reason == f"There is no thermometer {PITCHER.device} on its bus"
+    assert f"connected now in {root}: {POT.device}" in failed.remedy
     others = len(listener.of(Sampled, "east-pot"))
     listener.wait_for(Sampled, "east-pot", others + 3)
     lay(root, PITCHER, AT_23_125)

@@ -1,5 +1,5 @@
 import { useEffect } from "preact/hooks";
-import type { JSX } from "preact";
+import type { ComponentChildren, JSX } from "preact";
 import { wantsAcknowledging } from "../models/alarms.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
@@ -15,15 +15,16 @@ interface BannerProps {
   bench: string;
 }
 
-/** The most pressing alarm of this bench, above everything else. */
+/** The most pressing alarm of this bench, above everything else for as long as it lasts. */
 export function AlarmBanner({ workshop, bench }: BannerProps): JSX.Element | null {
   const here = alarmsAt(workshop, bench);
   useEffect(() => onFreeKey(["a", "A"], () => {
     const first = alarmsAt(workshop, bench)[0];
     if (first !== undefined && wantsAcknowledging(first)) void workshop.alarms.acknowledge(first);
   }), [workshop, bench]);
-  const [first, ...others] = here.filter(wantsAcknowledging);
+  const first = here.find(({ state }) => state === "active");
   if (first === undefined) return null;
+  const others = here.filter((alarm) => alarm !== first && wantsAcknowledging(alarm));
   return (
     <section class="alarms" aria-label={words.title}>
       <AlarmCard
@@ -41,12 +42,16 @@ function ToOthers({ n }: { n: number }): JSX.Element {
 /** The alarms that are not in the banner, below the digits so that they never push them away. */
 export function OtherAlarms({ workshop, bench }: BannerProps): JSX.Element | null {
   const here = alarmsAt(workshop, bench);
-  const others = here.filter(wantsAcknowledging).slice(1);
+  const others = here.filter(({ state }) => state === "active").slice(1);
+  const over = here.filter(({ state }) => state === "cleared");
   const quiet = here.filter((alarm) => !wantsAcknowledging(alarm));
-  if (others.length + quiet.length === 0) return null;
+  if (others.length + over.length + quiet.length === 0) return null;
   return (
     <section class="alarms" id={OTHERS} aria-label={words.others}>
       <AlarmList workshop={workshop} title={words.more(others.length)} alarms={others} open />
+      <AlarmList workshop={workshop} title={words.over(over.length)} alarms={over} open={false}>
+        <SeenAll workshop={workshop} alarms={over} />
+      </AlarmList>
       <AlarmList
         workshop={workshop} title={words.quiet(quiet.length)} alarms={quiet} open={false}
       />
@@ -59,6 +64,7 @@ interface ListProps {
   title: string;
   alarms: Alarm[];
   open: boolean;
+  children?: ComponentChildren;
 }
 
 function AlarmList(props: ListProps): JSX.Element | null {
@@ -66,6 +72,7 @@ function AlarmList(props: ListProps): JSX.Element | null {
   return (
     <details class="more-alarms" open={props.open}>
       <summary>{props.title}</summary>
+      {props.children}
       <ul>
         {props.alarms.map((alarm) => (
           <li key={alarm.id}>
@@ -74,6 +81,18 @@ function AlarmList(props: ListProps): JSX.Element | null {
         ))}
       </ul>
     </details>
+  );
+}
+
+function SeenAll({ workshop, alarms }: Pick<ListProps, "workshop" | "alarms">): JSX.Element | null {
+  if (alarms.length < 2) return null;
+  const acknowledgeAll = async (): Promise<void> => {
+    for (const alarm of alarms) await workshop.alarms.acknowledge(alarm);
+  };
+  return (
+    <button type="button" class="seen-all" onClick={() => void acknowledgeAll()}>
+      {words.acknowledgeAll(alarms.length)}
+    </button>
   );
 }
 

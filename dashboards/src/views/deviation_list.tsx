@@ -35,7 +35,9 @@ function Deviation(props: { workshop: WorkshopModel; deviation: Alarm }): JSX.El
     <div>
       <p class="facts soft">
         <Sign name={deviation.priority} />
-        <span>{alarms.priority[deviation.priority]}</span>
+        {deviation.state === "active"
+          ? <span>{alarms.priority[deviation.priority]}</span>
+          : null}
         <span>{wall.time(deviation.raised_at)}</span>
         {placeOf(deviation).map((place) => <span key={place}>{place}</span>)}
       </p>

@@ -4,7 +4,7 @@ import { temperature, temperatureStep, text } from "../models/quantities.ts";
 import { standing } from "../models/verdicts.ts";
 import type { Standing } from "../models/verdicts.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
-import type { BenchState, Bounds, Display, Instrument, Role } from "../types.ts";
+import type { BenchState, Bounds, Display, Instrument, Role, TemperatureTask } from "../types.ts";
 import { reading, temperature as words } from "../words.ts";
 import { Chip, Figure, ReadingChip } from "./figure.tsx";
 import { Gauge } from "./gauge.tsx";
@@ -29,7 +29,7 @@ export function TemperatureFigure(props: TemperatureProps): JSX.Element {
   return (
     <Figure
       title={words.title}
-      aside={window === null ? words.none : `${window.channel} · ${windowText(window, display)}`}
+      aside={window === null ? words.none : asideText(window, display)}
       shown={usable ? temperature(latest.value, display) : null}
       doubtful={usable && instruments.isStale(latest)}
     >
@@ -43,7 +43,7 @@ function idleWindow(workshop: WorkshopModel, bench: string): BenchState["tempera
   const here = workshop.instruments.at(bench);
   const first = (wanted: Role): Instrument | undefined => here.find(({ role }) => role === wanted);
   const shown = first("pot") ?? first("pitcher");
-  return shown === undefined ? null : { channel: shown.name, low: null, high: null };
+  return shown === undefined ? null : { channel: shown.name, what: null, low: null, high: null };
 }
 
 function Verdict(
@@ -83,6 +83,11 @@ function WindowGauge(props: { value: number; window: Bounds }): JSX.Element | nu
   return (
     <Gauge from={low - AROUND} to={high + AROUND} low={low} high={high} value={props.value} />
   );
+}
+
+function asideText(task: TemperatureTask, display: Display): string {
+  const purpose = task.what === null ? "" : ` ${words.purpose[task.what]}`;
+  return `${task.channel} · ${windowText(task, display)}${purpose}`;
 }
 
 /** A window in words and numbers: "80.0 – 85.0 °C". */
