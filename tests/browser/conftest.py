@@ -1,33 +1,29 @@
-"""A real browser for the screens. Where the service comes from is the fixture `base_url`."""
+"""A real browser for the screens, and a simulated day for it to look at."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
+from demo_day import demo_day
+from launch import LAUNCH
 from playwright.sync_api import Page
 
 from dashboards import dist_dir
 
-CHROMIUM = "/usr/bin/chromium"
 AXE = dist_dir().parent / "node_modules" / "axe-core" / "axe.min.js"
 
 
 @pytest.fixture(scope="session")
 def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
-    """Drive the system's Chromium, which works in a container and calls nobody."""
-    return {
-        **browser_type_launch_args,
-        "executable_path": CHROMIUM,
-        "args": [
-            "--no-sandbox",
-            "--disable-gpu",
-            "--disable-quic",
-            "--no-first-run",
-            "--disable-background-networking",
-            "--disable-component-update",
-            "--disable-sync",
-        ],
-    }
+    """Drive the system's Chromium."""
+    return {**browser_type_launch_args, **LAUNCH}
+
+
+@pytest.fixture(scope="session")
+def base_url() -> Iterator[str]:
+    """The address of a simulated day with an open lot and an alarm."""
+    with demo_day(speed=20) as url:
+        yield url
 
 
 @pytest.fixture(scope="session")
