@@ -7,6 +7,8 @@ from fastapi import FastAPI
 
 from api import pages, problems
 from api.guard import Guard
+from api.head_requests import HeadRequests
+from api.problems import Supervised
 from api.routers import alarms, benches, instruments, live, lots, recipes
 from collector.workshop import Workshop
 
@@ -21,11 +23,15 @@ def create_app(workshop: Workshop, screens: Path) -> FastAPI:
         openapi_url="/api/openapi.json",
         docs_url=None,  # its pages would load from another host
         redoc_url=None,
+        responses=problems.RESPONSES,
     )
     app.state.workshop = workshop
     problems.install(app)
     for module in ROUTERS:
         app.include_router(module.router)
     pages.install(app, screens)
+    # The last one added is the outermost.
+    app.add_middleware(HeadRequests)
+    app.add_middleware(Supervised)
     app.add_middleware(Guard, tokens=workshop.config.api.tokens)
     return app

@@ -3,7 +3,7 @@
 import secrets
 from collections.abc import Sequence
 from http import HTTPStatus
-from urllib.parse import urlsplit
+from urllib.parse import SplitResult, urlsplit
 
 from fastapi import Request, Response
 from fastapi.responses import RedirectResponse
@@ -51,13 +51,13 @@ class Guard:
 
 def refusal(request: Request, tokens: Sequence[str]) -> Response | None:
     """Return why a request may not come in, or None."""
-    host = urlsplit(f"//{request.headers.get('host', '')}")
+    host = _split(f"//{request.headers.get('host', '')}")
     if not tokens and host.hostname not in LOOPBACK_NAMES:
         # A page of another site could reach this machine by a name of its own.
         return problem(HTTPStatus.FORBIDDEN, "Without tokens only this machine is served.")
     origin = request.headers.get("origin")
     changes = request.method not in SAFE_METHODS
-    if changes and origin is not None and urlsplit(origin).netloc != host.netloc:
+    if changes and origin is not None and _split(origin).netloc != host.netloc:
         return problem(HTTPStatus.FORBIDDEN, "Another site's page may not change anything.")
     return _refuse_token(request, tokens) if tokens else None
 
@@ -66,22 +66,41 @@ def _refuse_token(request: Request, tokens: Sequence[str]) -> Response | None:
     shown = request.query_params.get("token")
     if shown is not None and request.method == "GET" and not _is_api(request):
         return _take_token(request, shown, tokens)
-    bearer = request.headers.get("authorization", "").removeprefix("Bearer ")
-    if _known(bearer, tokens) or _known(request.cookies.get(COOKIE, ""), tokens):
+    if _known(_bearer(request), tokens) or _known(request.cookies.get(COOKIE, ""), tokens):
         return None
-    return problem(
-        HTTPStatus.UNAUTHORIZED,
-        "A token is needed: open this address once with ?token=… or send it as Bearer.",
+    return _unauthorized(
+        "A token is needed: open this address once with ?token=… or send it as Bearer."
     )
 
 
 def _take_token(request: Request, shown: str, tokens: Sequence[str]) -> Response:
     """Keep a token in a cookie, so that it does not stay in the address."""
     if not _known(shown, tokens):
-        return problem(HTTPStatus.UNAUTHORIZED, "This token is not one of the workshop's.")
-    response = RedirectResponse(request.url.path, HTTPStatus.SEE_OTHER)
+        return _unauthorized("This token is not one of the workshop's.")
+    # One slash: two would name another host.
+    response = RedirectResponse(f"/{request.url.path.lstrip('/')}", HTTPStatus.SEE_OTHER)
     response.set_cookie(COOKIE, shown, httponly=True, samesite="strict", max_age=YEAR_S)
     return response
+
+
+def _unauthorized(detail: str) -> Response:
+    """Refuse for want of a token; RFC 9110, 11.6.1 asks for the header."""
+    response = problem(HTTPStatus.UNAUTHORIZED, detail)
+    response.headers["www-authenticate"] = "Bearer"
+    return response
+
+
+def _bearer(request: Request) -> str:
+    scheme, _, token = request.headers.get("authorization", "").partition(" ")
+    return token.strip() if scheme.casefold() == "bearer" else ""
+
+
+def _split(address: str) -> SplitResult:
+    """Split an address; one that makes no sense is that of nobody."""
+    try:
+        return urlsplit(address)
+    except ValueError:
+        return urlsplit("")
 
 
 def _is_api(request: Request) -> bool:

@@ -1,6 +1,10 @@
 """The web server: listens, serves until told to stop, and stops promptly."""
 
+import contextlib
+import signal
 import socket
+import threading
+from collections.abc import Iterator
 from types import FrameType
 
 import uvicorn
@@ -13,16 +17,42 @@ from dashboards import dist_dir
 STUCK_MS = 8000
 """A screen that takes nothing for this long is gone: a phone that went out of reach."""
 
-GRACE_S = 3
+GRACE_S = 2
 """How long open requests may take once the service is told to stop."""
+
+STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 
 
 class Server(uvicorn.Server):
-    """A server that tells the streams when it is asked to stop; otherwise they would go on."""
+    """A server that ends with its workshop, and ends the streams, which would go on for ever."""
 
     def __init__(self, config: uvicorn.Config, workshop: Workshop) -> None:
         super().__init__(config)
         self._workshop = workshop
+        # A page without anything behind it would look like a quiet workshop.
+        workshop.running.add_done_callback(lambda _: self.stop())
+
+    def stop(self) -> None:
+        """End the streams, then the serving."""
+        self._workshop.stopping.set()
+        self.should_exit = True
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Take the signals while serving.
+
+        Being told to stop is no failure: unlike the server's own way, the signal is not raised
+        again at the end, so that the workshop closes its store and the exit code is 0.
+        """
+        if threading.current_thread() is not threading.main_thread():
+            yield  # signals reach the main thread only
+            return
+        before = {number: signal.signal(number, self.handle_exit) for number in STOP_SIGNALS}
+        try:
+            yield
+        finally:
+            for number, handler in before.items():
+                signal.signal(number, handler)
 
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
         """Take SIGINT or SIGTERM."""

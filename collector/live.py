@@ -68,6 +68,11 @@ class Live:
         self._screens: set[Screen] = set()
         self._latest: dict[str, Shown] = {}
 
+    @property
+    def screens(self) -> int:
+        """How many take part."""
+        return len(self._screens)
+
     @contextmanager
     def screen(self) -> Iterator[Screen]:
         """Take part for as long as the context lasts."""
@@ -88,7 +93,7 @@ class Live:
         self._latest[shown.channel.name] = shown
 
     def refresh(self) -> None:
-        """Tell the latest reading of each channel that has a new one."""
-        for shown in self._latest.values():
+        """Tell the latest reading of each channel that has a new one, in order of time."""
+        for shown in sorted(self._latest.values(), key=lambda shown: shown.reading.taken_us):
             self.tell(shown)
         self._latest.clear()

@@ -3,17 +3,28 @@
 import asyncio
 import logging
 from collections.abc import Callable, Iterable
+from typing import Any
 
-from collector.alarms import AlarmLedger
+from collector.alarms import Alarm, AlarmLedger
 from collector.bench import Bench, Tick
 from collector.clock import Clock
 from collector.config import Config
-from collector.errors import StoreError
-from collector.events import AnyEvent, AnyGiven, InstrumentFound, InstrumentLost, LotOpened
+from collector.errors import ConflictError, PourkeepError, StoreError
+from collector.events import (
+    AnyDerived,
+    AnyEvent,
+    AnyGiven,
+    InstrumentFound,
+    InstrumentLost,
+    LotClosed,
+    LotOpened,
+    PhaseMarked,
+)
 from collector.guidance import BenchStatus, status_of
 from collector.inbox import Inbox
 from collector.instrument_state import InstrumentState, LinkState
 from collector.live import Happened, Live, Shown
+from collector.phases import AFTERCARE
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
 from collector.store.store import Store
@@ -56,29 +67,52 @@ class Pipeline:
         self._channels = {i.name: i.channel() for i in config.instruments}
         self._readings: list[Reading] = []
         self._events: list[AnyEvent] = []
+        self._committing: list[AnyEvent] = []
         self._writing = asyncio.Lock()
         self._statuses: dict[str, BenchStatus] = {}
+        self._told = dict(self.instruments)
+        self._lost_samples = 0
 
     # ------------------------------------------------------------ running
 
     async def run(self) -> None:
-        """Pass reports on until cancelled; then write what is left."""
+        """Pass reports on until cancelled; then write what is left.
+
+        Raises PourkeepError where a defect ends it, StoreError where the rest cannot be written.
+        """
         try:
             async with asyncio.TaskGroup() as tasks:
                 tasks.create_task(self._follow_inbox(), name="pipeline-inbox")
                 tasks.create_task(self._keep_time(), name="pipeline-time")
                 tasks.create_task(self._refresh_screens(), name="pipeline-screens")
                 tasks.create_task(self._keep_writing(), name="pipeline-writing")
+        except asyncio.CancelledError:
+            self._take_in()  # what came while the readers were stopping
+            raise
+        except ExceptionGroup as defects:
+            _LOG.critical("the service ran into a defect", exc_info=defects)
+            raise PourkeepError(
+                f"The service stopped over a defect of its own ({defects.exceptions[0]!r})."
+                " Start it again, and please report the lines of the log above this one."
+            ) from defects
         finally:
-            await self._write()
+            rest = asyncio.ensure_future(self._write())
+            await _seen_through(rest)
+            rest.result()
 
     async def _follow_inbox(self) -> None:
         while True:
             await self.inbox.arrived.wait()
-            for report in self.inbox.take():
-                self._pass(report)
+            self._take_in()
+            if self.inbox.dropped > self._lost_samples:
+                lost, self._lost_samples = self.inbox.dropped, self.inbox.dropped
+                _LOG.error("%d samples so far were dropped: the service did not keep up", lost)
             if self._events:
-                await self._write_or_wait()
+                await self.write_now()
+
+    def _take_in(self) -> None:
+        for report in self.inbox.take():
+            self._pass(report)
 
     async def _keep_time(self) -> None:
         while True:
@@ -88,36 +122,62 @@ class Pipeline:
                 if until_us > bench.now_us:
                     self._events += bench.feed(Tick(until_us))
             if self._events:
-                await self._write_or_wait()
+                await self.write_now()
 
     async def _refresh_screens(self) -> None:
         while True:
             await asyncio.sleep(REFRESH_S)
             self.live.refresh()
+            self._tell_instruments()
             self._tell_statuses()
 
     async def _keep_writing(self) -> None:
         while True:
             await asyncio.sleep(COMMIT_S)
-            await self._write_or_wait()
+            await self.write_now()
 
     # ------------------------------------------------------------ what comes in
 
     async def give(self, bench: str | None, make: Callable[[int], AnyGiven]) -> AnyGiven:
         """Take an event from a person or the service; when this returns, it is on disk.
 
-        `make` gets the time and returns the event. Raises ConflictError where it contradicts
-        the bench's state, StoreError where it could not be written yet.
+        `make` gets the time and returns the event, or raises: what it sees of the service stays
+        so until the event is in. Raises ConflictError where the event contradicts the bench's
+        state, StoreError where it could not be written yet: it is kept and written later.
         """
-        given = make(self._time_at(bench))
-        at_bench = self.benches.get(bench) if bench is not None else None
-        derived = at_bench.feed(given) if at_bench is not None else []
+        at_bench = self.benches.get(bench or "")
+        given = make(self._time_at(at_bench))
+        derived = self._fed(at_bench, given) if at_bench is not None else []
         self._events += [given, *derived]
         if isinstance(given, LotOpened) and at_bench is not None:
             self._repeat_losses(at_bench)
-        await self._write()
+        try:
+            await self._write()
+        except StoreError as error:
+            raise StoreError(f"{error.message} It is kept until then: do not repeat it.") from error
         self._tell_statuses()
         return given
+
+    def _fed(self, bench: Bench, given: AnyGiven) -> list[AnyDerived]:
+        """Feed a bench what concerns it: the aftercare of a closed lot happens elsewhere."""
+        about_lot = isinstance(given, PhaseMarked | LotClosed)
+        if not about_lot or given.lot == bench.lot:
+            return bench.feed(given)
+        if isinstance(given, PhaseMarked) and given.phase in AFTERCARE:
+            return []
+        raise ConflictError(f"Lot {given.lot} is not open any more.")
+
+    def foreseen(self, alarm: str) -> Alarm:
+        """Return an alarm as it will stand once all that is pending is on disk.
+
+        Raises NotFoundError.
+        """
+        ahead = AlarmLedger()
+        ahead.alarms[alarm] = self.ledger.find(alarm)
+        for event in (*self._committing, *self._events):
+            if getattr(event, "alarm", None) == alarm:
+                ahead.apply(event)
+        return ahead.find(alarm)
 
     def enter(self, instrument: str, sample: Sample) -> Reading:
         """Take a reading that a person typed in."""
@@ -143,16 +203,12 @@ class Pipeline:
         reading = Reading(channel.name, taken_us, sampled.sample.value, sampled.sample.quality)
         self._readings.append(reading)
         self._events += bench.feed(reading)
-        before = self.instruments[channel.name]
-        self.instruments[channel.name] = after = before.heard(reading)
-        if after.state is not before.state:
-            self.live.tell(after)
+        self.instruments[channel.name] = self.instruments[channel.name].heard(reading)
         self.live.show(Shown(channel, reading))
         return reading
 
     def _link_changed(self, report: LinkOpened | LinkFailed, state: InstrumentState) -> None:
         self.instruments[report.instrument] = state
-        self.live.tell(state)
         bench = self.benches[self._channels[report.instrument].bench]
         at_us = max(report.at_us, bench.now_us + 1)
         given: InstrumentLost | InstrumentFound
@@ -171,17 +227,13 @@ class Pipeline:
                 given = _lost(bench, bench.now_us + 1, state)
                 self._events += [given, *bench.feed(given)]
 
-    def _time_at(self, bench: str | None) -> int:
+    def _time_at(self, bench: Bench | None) -> int:
         now_us = self.clock.now_us()
-        return max(now_us, self.benches[bench].now_us + 1) if bench is not None else now_us
+        return max(now_us, bench.now_us + 1) if bench is not None else now_us
 
     # ------------------------------------------------------------ what goes out
 
     async def write_now(self) -> None:
-        """Put on disk whatever has been shown so far; a store in trouble goes on being tried."""
-        await self._write_or_wait()
-
-    async def _write_or_wait(self) -> None:
         """Write what is pending; where the store refuses, say so, keep it and wait a while."""
         try:
             await self._write()
@@ -193,27 +245,36 @@ class Pipeline:
 
     async def _write(self) -> None:
         async with self._writing:
-            readings, events = self._readings, self._events
-            self._readings, self._events = [], []
-            commit = asyncio.ensure_future(self._store.commit(readings, events))
-            try:
-                await asyncio.wait([commit])  # not cancelled with us: it would stay unknown
-                numbers = commit.result()
-            except StoreError:
+            readings, self._readings = self._readings, []
+            self._committing, self._events = self._events, []
+            commit = asyncio.ensure_future(self._store.commit(readings, self._committing))
+            cancelled = await _seen_through(commit)
+            events, self._committing = self._committing, []
+            if commit.exception() is not None:
                 self._readings = readings + self._readings
                 self._events = events + self._events
-                raise
-            except asyncio.CancelledError:
-                self._tell_events(await commit, events)
-                raise
-            self.trouble = None
-            self._tell_events(numbers, events)
+            else:
+                self.trouble = None
+                self._tell_events(commit.result(), events)
+            if cancelled is not None:
+                raise cancelled
+            commit.result()
 
     def _tell_events(self, numbers: Iterable[int], events: Iterable[AnyEvent]) -> None:
         for seq, event in zip(numbers, events, strict=True):
             self.live.tell(Happened(seq, event, self.ledger.apply(event)))
 
+    def _tell_instruments(self) -> None:
+        now_us = self.clock.now_us()
+        for name, state in self.instruments.items():
+            shown, told = state.at(now_us), self._told[name]
+            if (shown.state, shown.reason) != (told.state, told.reason):
+                self._told[name] = shown
+                self.live.tell(shown)
+
     def _tell_statuses(self) -> None:
+        if self._events or self._committing:
+            return  # what a status shows is on disk first
         for name, bench in self.benches.items():
             status = status_of(bench)
             if self._statuses.get(name) != status:
@@ -221,8 +282,23 @@ class Pipeline:
                 self.live.tell(status)
 
     def status(self, bench: str) -> BenchStatus:
-        """Return where a bench stands."""
-        return status_of(self.benches[bench])
+        """Return where a bench stands, as far as that is on disk."""
+        self._tell_statuses()
+        return self._statuses.get(bench) or status_of(self.benches[bench])
+
+
+async def _seen_through(writing: asyncio.Future[Any]) -> asyncio.CancelledError | None:
+    """Wait for a write to its end: one left alone may or may not have been stored.
+
+    Returns the request to stop that came meanwhile.
+    """
+    cancelled = None
+    while not writing.done():
+        try:
+            await asyncio.wait([writing])
+        except asyncio.CancelledError as request:
+            cancelled = request
+    return cancelled
 
 
 def _lost(bench: Bench, at_us: int, state: InstrumentState) -> InstrumentLost:

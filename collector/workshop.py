@@ -5,7 +5,8 @@ import contextlib
 import logging
 from collections.abc import Iterable
 from functools import partial
-from typing import Self
+from pathlib import Path
+from typing import NamedTuple, Self
 
 import msgspec
 
@@ -13,11 +14,14 @@ from collector.alarms import VIOLATED, AlarmLedger
 from collector.bench import Bench
 from collector.clock import Clock
 from collector.config import Config
+from collector.errors import DocumentError
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
+from collector.lot_record import record_of
 from collector.pipeline import Pipeline, channels_at
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
 from collector.recipe_file import read_recipe_file
+from collector.recipes import Recipe
 from collector.replay import derived_of, replay
 from collector.store.history import History
 from collector.store.store import Store
@@ -25,11 +29,20 @@ from collector.store.store import Store
 _LOG = logging.getLogger(__name__)
 
 
+class RecipeFile(NamedTuple):
+    """A recipe of the recipe folder, with its document as it stands there."""
+
+    path: Path
+    recipe: Recipe
+    document: dict[str, object]
+
+
 class Workshop:
     """A workshop that collects; use it as `async with Workshop(config, clock) as workshop`.
 
     Raises StoreError where the data folder cannot be used, DocumentError for a recipe file
-    that cannot.
+    that cannot. `running` ends before the context does only where a defect ends it; leaving the
+    context raises that.
     """
 
     pipeline: Pipeline
@@ -40,32 +53,43 @@ class Workshop:
         self.history = History(config.data)
         self.readers: list[Reader] = []
         self.stopping = asyncio.Event()
+        self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
 
     async def __aenter__(self) -> Self:
+        recipes = self._recipe_files()  # before anything is opened: the file is to be corrected
         self._store = Store.open(self.config.data)
         try:
-            await self._store.commit([], [*self._recipes(), *self._stale_alarms()])
-            ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
-            benches = self._benches()
-            self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
-            await self._resume(benches)
-            self._running = asyncio.create_task(self.pipeline.run(), name="pipeline")
-            self.readers = readers_for(self.config.instruments, self.clock)
-            for reader in self.readers:
-                reader.start(self.pipeline.inbox.put)
+            await self._start(recipes)
         except BaseException:
-            self._store.close()
+            await self._stop()
             raise
         return self
 
     async def __aexit__(self, *_error: object) -> None:
+        await self._stop()
+
+    async def _start(self, recipes: list[RecipeFile]) -> None:
+        await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
+        ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
+        benches = self._benches()
+        self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
+        await self._resume(benches)
+        self.running = asyncio.create_task(self.pipeline.run(), name="pipeline")
+        self.readers = readers_for(self.config.instruments, self.clock)
         for reader in self.readers:
-            await asyncio.to_thread(reader.stop)
-        self._running.cancel()
-        with contextlib.suppress(asyncio.CancelledError):
-            await self._running
-        await asyncio.to_thread(self._store.close)
+            reader.start(self.pipeline.inbox.put)
+
+    async def _stop(self) -> None:
+        """Take down what was put up. Raises what ended the pipeline, where it ended by itself."""
+        self.stopping.set()
+        try:
+            await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in self.readers))
+            self.running.cancel()
+            with contextlib.suppress(asyncio.CancelledError):
+                await self.running
+        finally:
+            await asyncio.to_thread(self._store.close)
 
     def rejected(self, instrument: str) -> dict[str, int]:
         """Return how many messages of an instrument were no reading, by reason."""
@@ -74,21 +98,30 @@ class Workshop:
                 return dict(reader.rejected(instrument))
         return {}
 
-    def _recipes(self) -> Iterable[AnyEvent]:
-        """Read the recipe folder; what has not changed is not kept again."""
-        folder = self.config.recipes
-        if folder is None:
-            return
+    def _recipe_files(self) -> list[RecipeFile]:
+        """Read the recipe folder. Raises DocumentError."""
+        files: dict[str, RecipeFile] = {}
+        paths = self.config.recipes.glob("*.toml") if self.config.recipes is not None else ()
+        for path in sorted(paths):
+            read = RecipeFile(path, *read_recipe_file(path))
+            other = files.setdefault(read.recipe.name, read)
+            if other is not read:
+                raise DocumentError(
+                    str(path), ["name"], f"the recipe in {other.path.name} has this name already"
+                )
+        return list(files.values())
+
+    def _changed(self, recipes: Iterable[RecipeFile]) -> Iterable[AnyEvent]:
+        """Keep the recipes of the folder; one that has not changed is not kept again."""
         known = {stored.name: stored.recipe for stored in self.history.recipes()}
-        for path in sorted(folder.glob("*.toml")):
-            recipe, document = read_recipe_file(path)
-            if known.get(recipe.name) != recipe:
+        for file in recipes:
+            if known.get(file.recipe.name) != file.recipe:
                 yield RecipeKept(
                     at_us=self.clock.now_us(),
                     bench=None,
                     lot=None,
-                    recipe=recipe,
-                    document=msgspec.Raw(msgspec.json.encode(document)),
+                    recipe=file.recipe,
+                    document=msgspec.Raw(msgspec.json.encode(file.document)),
                 )
 
     def _stale_alarms(self) -> Iterable[AnyEvent]:
@@ -117,9 +150,9 @@ class Workshop:
 
     def _restored(self, lot: str, now_us: int) -> Bench:
         events = [stored.event for stored in self.history.events(lot)]
-        bench_name = events[0].bench or ""
-        channels = [channel.name for channel in channels_at(self.config, bench_name)]
-        readings = self.history.bench_readings(channels, events[0].at_us, now_us)
+        opened = record_of(events).opened
+        channels = [channel.name for channel in opened.channels]
+        readings = self.history.bench_readings(channels, opened.at_us, now_us)
         bench, derived = replay(events, readings)
         if derived != derived_of(events):
             _LOG.warning("lot %s: judged again after the stop, its events differ", lot)

@@ -6,7 +6,8 @@ from fastapi import APIRouter
 
 from api import presenting, shapes
 from api.dependencies import Running
-from collector.alarms import Alarm, AlarmMove
+from collector.alarms import Alarm, AlarmMove, AlarmState
+from collector.errors import ConflictError
 from collector.events import AlarmAcknowledged, AlarmShelved
 from collector.workshop import Workshop
 
@@ -33,33 +34,33 @@ async def acknowledge(
     workshop: Running, alarm: str, wanted: shapes.AcknowledgeRequest
 ) -> shapes.AlarmShown:
     """Take note that a person has seen an alarm; 409 where somebody has already."""
-    found = workshop.pipeline.ledger.find(alarm)
-    found.moved(AlarmMove.ACKNOWLEDGE)
-    raised = found.raised
-    await workshop.pipeline.give(
-        raised.bench,
-        lambda at_us: AlarmAcknowledged(
+    raised = workshop.pipeline.ledger.find(alarm).raised
+
+    def acknowledged(at_us: int) -> AlarmAcknowledged:
+        workshop.pipeline.foreseen(alarm).moved(AlarmMove.ACKNOWLEDGE)
+        return AlarmAcknowledged(
             at_us=at_us, bench=raised.bench, lot=raised.lot, alarm=alarm, note=wanted.note
-        ),
-    )
+        )
+
+    await workshop.pipeline.give(raised.bench, acknowledged)
     return _shown(workshop, alarm)
 
 
 @router.post("/{alarm}/shelve")
 async def shelve(workshop: Running, alarm: str, wanted: shapes.ShelveRequest) -> shapes.AlarmShown:
-    """Put an alarm aside for some minutes."""
+    """Put an alarm aside for some minutes; 409 where it has ended."""
     raised = workshop.pipeline.ledger.find(alarm).raised
     length_us = round(wanted.minutes * 60_000_000)
-    await workshop.pipeline.give(
-        raised.bench,
-        lambda at_us: AlarmShelved(
-            at_us=at_us,
-            bench=raised.bench,
-            lot=raised.lot,
-            alarm=alarm,
-            until_us=at_us + length_us,
-        ),
-    )
+
+    def shelved(at_us: int) -> AlarmShelved:
+        if workshop.pipeline.foreseen(alarm).state is AlarmState.ENDED:
+            raise ConflictError(f"Alarm {alarm} has ended: there is nothing to put aside.")
+        until_us = at_us + length_us
+        return AlarmShelved(
+            at_us=at_us, bench=raised.bench, lot=raised.lot, alarm=alarm, until_us=until_us
+        )
+
+    await workshop.pipeline.give(raised.bench, shelved)
     return _shown(workshop, alarm)
 
 

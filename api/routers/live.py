@@ -1,6 +1,8 @@
 """The event stream: what happens at the benches, as it happens."""
 
 import asyncio
+import logging
+import re
 from collections.abc import AsyncIterator
 from typing import Annotated, Any
 
@@ -13,6 +15,7 @@ from api import presenting
 from api.dependencies import Running
 from api.instants import instant
 from api.lot_reading import read_record
+from collector.errors import StoreError
 from collector.events import LotClosed, LotOpened, PhaseBegan, PhaseEnded, WeighingAccepted
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
@@ -31,6 +34,9 @@ MISSED_READINGS_US = 1_800_000_000
 CHUNK = 500
 """Missed events are read in pieces of this many."""
 
+_LOG = logging.getLogger(__name__)
+_CURSOR = re.compile(r"([0-9]{1,18})-([0-9]{1,18})")  # what 64 bits hold, and a little less
+
 
 class Cursor(msgspec.Struct):
     """Where a screen is: the last event and the last reading it was told."""
@@ -44,11 +50,16 @@ class Cursor(msgspec.Struct):
     @classmethod
     def read(cls, text: str | None) -> "Cursor | None":
         """Return the cursor that `Last-Event-ID` names, None where it names none."""
-        seq, _, taken_us = (text or "").partition("-")
-        return cls(int(seq), int(taken_us)) if seq.isdigit() and taken_us.isdigit() else None
+        found = _CURSOR.fullmatch(text or "")
+        return cls(int(found[1]), int(found[2])) if found is not None else None
 
 
-@router.get("/live", response_class=StreamingResponse)
+STREAM: dict[int | str, dict[str, Any]] = {
+    200: {"content": {"text/event-stream": {"schema": {"type": "string"}}}}
+}
+
+
+@router.get("/live", response_class=StreamingResponse, responses=STREAM)
 async def live(
     workshop: Running, last_event_id: Annotated[str | None, Header()] = None
 ) -> StreamingResponse:
@@ -66,23 +77,40 @@ class Stream:
     def __init__(self, workshop: Workshop, missed_after: Cursor | None) -> None:
         self._workshop = workshop
         self._missed_after = missed_after
-        self._cursor = missed_after or Cursor(0, 0)
+        self._cursor = Cursor(0, 0)
+        self._began_us = 0
+        self._told_us: dict[str, int] = {}
 
     async def messages(self) -> AsyncIterator[str]:
-        """Give what was missed, where the bench stands, and then whatever happens."""
-        pipeline = self._workshop.pipeline
+        """Give what was missed, where the bench stands, and then whatever happens.
+
+        Ends where the store cannot be read; the screen comes back and asks again.
+        """
         yield "retry: 1000\n\n"
-        with pipeline.live.screen() as screen:
-            await pipeline.write_now()
-            if self._missed_after is None:
-                last = await asyncio.to_thread(self._workshop.history.last_seq)
-                self._cursor = Cursor(last, self._workshop.clock.now_us())
-            async for text in self._missed():
-                yield text
-            for bench in pipeline.benches:
-                yield await self._message(pipeline.status(bench))
-            async for text in self._follow(screen):
-                yield text
+        with self._workshop.pipeline.live.screen() as screen:
+            try:
+                await self._begin()
+                async for text in self._missed():
+                    yield text
+                for bench in self._workshop.pipeline.benches:
+                    yield await self._message(self._workshop.pipeline.status(bench))
+                async for text in self._follow(screen):
+                    yield text
+            except StoreError as error:
+                _LOG.warning("a screen's stream ends: %s", error.message)
+
+    async def _begin(self) -> None:
+        """Stand where the screen was last, or now where it is new or comes from another store."""
+        await self._workshop.pipeline.write_now()
+        last = await asyncio.to_thread(self._workshop.history.last_seq)
+        now_us = self._workshop.clock.now_us()
+        missed = self._missed_after
+        if missed is None or missed.seq > last or missed.taken_us > now_us:
+            self._missed_after = None
+            self._cursor = Cursor(last, now_us)
+        else:
+            self._cursor = Cursor(missed.seq, missed.taken_us)
+        self._began_us = self._cursor.taken_us
 
     async def _follow(self, screen: Screen) -> AsyncIterator[str]:
         loop = asyncio.get_running_loop()
@@ -129,9 +157,11 @@ class Stream:
     async def _message(self, notice: Notice) -> str:
         """Return the message for a notice, an empty text where the screen knows it already."""
         if isinstance(notice, Shown):
-            if notice.reading.taken_us <= self._cursor.taken_us:
+            taken_us = notice.reading.taken_us
+            if taken_us <= self._told_us.get(notice.channel.name, self._began_us):
                 return ""
-            self._cursor.taken_us = notice.reading.taken_us
+            self._told_us[notice.channel.name] = taken_us
+            self._cursor.taken_us = max(self._cursor.taken_us, taken_us)
             return self._text("reading", presenting.reading(notice.channel, notice.reading))
         if isinstance(notice, BenchStatus):
             return self._text("bench", presenting.bench(notice, self._workshop.clock.now_us()))

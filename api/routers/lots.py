@@ -3,6 +3,7 @@
 import asyncio
 from datetime import datetime
 from functools import partial
+from itertools import count
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
@@ -105,7 +106,9 @@ def _next_id(workshop: Workshop) -> str:
     zone = ZoneInfo(workshop.config.timezone)
     today = datetime.fromtimestamp(workshop.clock.now_us() / 1_000_000, zone).date()
     serials = workshop.history.lot_serials(f"{today}-")
-    return f"{today}-{max(serials, default=0) + 1}"
+    taken = {bench.lot for bench in workshop.pipeline.benches.values()}  # maybe not on disk yet
+    numbers = count(max(serials, default=0) + 1)
+    return next(lot for n in numbers if (lot := f"{today}-{n}") not in taken)
 
 
 def _opened(

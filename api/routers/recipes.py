@@ -10,6 +10,7 @@ from fastapi import APIRouter, Body
 from api import shapes
 from api.dependencies import Running
 from api.presenting import document_of
+from collector.errors import DocumentError
 from collector.events import RecipeKept
 from collector.recipe_file import read_recipe_document
 from collector.recipes import Recipe
@@ -22,8 +23,8 @@ async def keep_recipe(
     workshop: Running, document: Annotated[dict[str, Any], Body()]
 ) -> shapes.RecipeName:
     """Keep a recipe: the same keys as in a recipe file, quantities as text with their unit."""
+    raw = _encoded(document)
     recipe = read_recipe_document("recipe", document)
-    raw = msgspec.Raw(msgspec.json.encode(document))
     await workshop.pipeline.give(None, partial(_kept, recipe, raw))
     return shapes.RecipeName(name=recipe.name)
 
@@ -40,6 +41,14 @@ async def list_recipes(workshop: Running) -> list[shapes.RecipeEntry]:
         )
         for entry in stored
     ]
+
+
+def _encoded(document: dict[str, Any]) -> msgspec.Raw:
+    """Return the document's JSON. Raises DocumentError for text that is none in Unicode."""
+    try:
+        return msgspec.Raw(msgspec.json.encode(document))
+    except UnicodeEncodeError as error:
+        raise DocumentError("recipe", [], f"a text is not Unicode ({error.reason})") from error
 
 
 def _kept(recipe: Recipe, document: msgspec.Raw, at_us: int) -> RecipeKept:

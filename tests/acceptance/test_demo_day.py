@@ -1,0 +1,69 @@
+"""The simulated day from end to end: what was planted is what is found."""
+
+import re
+from pathlib import Path
+
+import pytest
+from service_process import json_of, lines, pourkeep
+
+from collector.events import LotOpened
+from collector.replay import derived_of, replay
+from collector.store.history import History
+
+EVER = 2**62
+
+
+def assert_replay_gives_the_journal(data: Path) -> None:
+    """Judge every stored lot again: the same inputs must give the same events."""
+    history = History(data)
+    lots = history.lots()
+    assert lots
+    for lot in lots:
+        events = [stored.event for stored in history.events(lot.id)]
+        opened = events[0]
+        assert isinstance(opened, LotOpened)
+        channels = [channel.name for channel in opened.channels]
+        readings = history.bench_readings(channels, opened.at_us, lot.closed_us or EVER)
+        _bench, derived = replay(events, readings)
+        assert derived == derived_of(events), lot.id
+
+
+def day(data: Path, scenario: str) -> list[str]:
+    """Play a day to its end, and return what the program said."""
+    done = pourkeep(
+        *("demo", "--speed", "60", "--once", "--port", "0"),
+        *("--scenario", scenario, "--data", data),
+        timeout_s=280,
+    )
+    assert done.returncode == 0, done.stdout + done.stderr[-3000:]
+    return list(lines(done.stdout))
+
+
+def test_a_short_day_ends_by_itself_without_a_fault(tmp_path: Path) -> None:
+    said = day(tmp_path / "data", "short")
+    assert re.fullmatch(r"pourkeep: .* http://127\.0\.0\.1:\d+/", said[0])
+    assert said[-1] == "0 faults planted, 0 of them found."
+    (lot,) = json_of("lots", "--json", "--data", tmp_path / "data")
+    assert (lot["state"], lot["fills"], lot["deviations"]) == ("closed", 2, 0)
+    assert pourkeep("verify", "--data", tmp_path / "data").returncode == 0
+    assert_replay_gives_the_journal(tmp_path / "data")
+
+
+@pytest.mark.timeout(300)  # the one slow test: a day of two hours takes two minutes
+def test_the_whole_day_finds_exactly_what_was_planted(tmp_path: Path) -> None:
+    said = day(tmp_path / "data", "lantern_yard")
+    counts = re.fullmatch(r"(\d+) faults planted, (\d+) of them found\.", said[-1])
+    assert counts is not None
+    assert counts[1] == counts[2] != "0"
+    assert not [line for line in said if "not planted" in line or "not found" in line]
+    listed = json_of("lots", "--json", "--data", tmp_path / "data")
+    assert sum(lot["deviations"] for lot in listed) == int(counts[1])
+    assert {lot["state"] for lot in listed} == {"closed"}
+    assert pourkeep("verify", "--data", tmp_path / "data").returncode == 0
+    assert_replay_gives_the_journal(tmp_path / "data")
+
+
+def test_a_day_that_is_not_there_fails_with_its_reason(tmp_path: Path) -> None:
+    done = pourkeep("demo", "--once", "--port", "0", "--scenario", "doldrums", "--data", tmp_path)
+    assert done.returncode != 0
+    assert "doldrums" in done.stderr

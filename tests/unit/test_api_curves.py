@@ -1,0 +1,58 @@
+from collections.abc import Sequence
+
+import numpy as np
+
+from api.curves import GAP_US, curve
+from collector.readings import Channel, Quality, Role
+from collector.store.records import ReadingSpan
+
+POT = Channel("slip-pot", "slip", Role.POT, None)
+S_US = 1_000_000
+
+
+def span(
+    times: list[int], values: list[int], qualities: Sequence[int] | None = None
+) -> ReadingSpan:
+    kept = qualities or [Quality.GOOD] * len(times)
+    return ReadingSpan(
+        np.array(times, np.int64), np.array(values, np.int64), np.array(kept, np.uint8)
+    )
+
+
+def test_no_readings_are_an_empty_curve() -> None:
+    shown = curve(POT, span([], []), 100)
+    assert (shown.channel, shown.unit, shown.t, shown.value) == ("slip-pot", "degC", [], [])
+
+
+def test_few_readings_are_all_shown_in_seconds_and_degrees() -> None:
+    shown = curve(POT, span([S_US, 2 * S_US, 3 * S_US], [80_000, 80_125, 80_250]), 100)
+    assert shown.t == [1.0, 2.0, 3.0]
+    assert shown.value == [80.0, 80.125, 80.25]
+
+
+def test_a_null_stands_where_nothing_was_collected() -> None:
+    after_us = 2 * S_US + GAP_US + 1
+    shown = curve(POT, span([S_US, 2 * S_US, after_us], [1000, 2000, 3000]), 100)
+    assert shown.value == [1.0, 2.0, None, 3.0]
+    assert shown.t == sorted(shown.t)
+
+
+def test_a_pause_within_an_instruments_patience_is_no_gap() -> None:
+    shown = curve(POT, span([S_US, S_US + GAP_US], [1000, 2000]), 100)
+    assert shown.value == [1.0, 2.0]
+
+
+def test_a_reading_without_a_number_is_not_drawn() -> None:
+    qualities = [Quality.GOOD, Quality.BAD, Quality.SUSPECT]
+    shown = curve(POT, span([1, 2, 3], [5000, 0, 6000], qualities), 100)
+    assert shown.value == [5.0, 6.0]
+
+
+def test_a_reduced_curve_keeps_its_peak_and_its_ends() -> None:
+    count = 20_000
+    values = [50_000 + n % 7 for n in range(count)]
+    values[12_345] = 95_000
+    shown = curve(POT, span([n * S_US // 2 for n in range(count)], values), 200)
+    assert max(v for v in shown.value if v is not None) == 95.0
+    assert (shown.t[0], shown.t[-1]) == (0.0, (count - 1) / 2)
+    assert len(shown.t) <= 210
