@@ -8,14 +8,20 @@ from collector.expectations import Expectation
 from collector.recipes import PPM, Recipe
 from collector.weighings import Plateau
 
-REST_US = {
-    WeighingKind.WAX: 4_000_000,
-    WeighingKind.FRAGRANCE: 2_500_000,
-    WeighingKind.FILL: 2_500_000,
-}
+MET_US = 1_600_000
+"""How long a mass on its target must rest: the median of a restless scale takes that long."""
+
+REST_US = 2_500_000
 """How long a mass that is off its target must rest before it is taken for final: a person who
 tops up does so sooner, one who does not wants to be told while she can. Common practice, no
 source."""
+
+DRAWING_US = 8_000_000
+"""The same where wax is far from its target: it is drawn ladle by ladle. Common practice, no
+source."""
+
+DRAWN_PPM = 800_000
+"""From this share of its target on, wax counts as drawn."""
 
 LEAST_SHARE_PPM = {
     WeighingKind.WAX: 300_000,
@@ -76,8 +82,14 @@ class Addition:
     def is_final(self, plateau: Plateau, expected: Expectation) -> bool:
         """Tell whether a resting scale shows what this addition came to."""
         if self.accepted_mg is None and expected.met_by(self.net_mg(plateau.value_mg)):
-            return True
-        return self.counts(plateau, expected) and plateau.rested_us() >= REST_US[self.kind]
+            return plateau.rested_us() >= MET_US
+        drawing = self.kind is WeighingKind.WAX and not self.drawn(plateau, expected)
+        rest_us = DRAWING_US if drawing else REST_US
+        return self.counts(plateau, expected) and plateau.rested_us() >= rest_us
+
+    def drawn(self, plateau: Plateau, expected: Expectation) -> bool:
+        """Tell whether it is so much that it may well be all of it."""
+        return self.net_mg(plateau.value_mg) * PPM >= DRAWN_PPM * expected.target_mg
 
     def evidence(self, channel: str, plateau: Plateau) -> Evidence:
         """Return the readings from the plateau before it to the one after."""

@@ -30,6 +30,9 @@ from collector.watch import Watch
 GRID_US = 500_000
 """How often time is looked at where nothing comes in."""
 
+LONGEST_US = 86_400_000_000
+"""A longer time without any input, a day, is not looked at step by step."""
+
 
 class Tick(msgspec.Struct, frozen=True):
     """Time has passed."""
@@ -92,7 +95,9 @@ class Bench:
 
     def _advance(self, to_us: int) -> list[AnyDerived]:
         events: list[AnyDerived] = []
-        grid_us = (self._now_us // GRID_US + 1) * GRID_US
+        # A clock that was far behind until it met the network must not be walked through.
+        since_us = max(self._now_us, to_us - LONGEST_US)
+        grid_us = (since_us // GRID_US + 1) * GRID_US
         while grid_us <= to_us:
             where = Where(grid_us, self.name, self.lot)
             events += self._watch.tick(where)
@@ -122,10 +127,11 @@ class Bench:
             self._watch.lose(given)
         elif isinstance(given, InstrumentFound):
             self._watch.find(given)
-        elif self.run is not None and isinstance(given, PhaseMarked):
-            return self.run.mark(where, given)
-        elif self.run is not None and isinstance(given, LotClosed):
-            return self._close(where, self.run)
+        elif self.run is not None and given.lot == self.run.lot:
+            if isinstance(given, PhaseMarked):
+                return self.run.mark(where, given)
+            if isinstance(given, LotClosed):
+                return self._close(where, self.run)
         return []
 
     def _open(self, where: Where, opened: LotOpened) -> list[AnyDerived]:

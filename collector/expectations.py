@@ -14,6 +14,15 @@ NEXT_DRAW_PPM = 1_350_000
 MANY_FRAGRANCES_PPM = 1_600_000
 """More than one and a half fragrance targets in one go is no fragrance."""
 
+WAX_AT_ONCE_PPM = (500_000, 1_300_000)
+"""Wax that arrives at once comes to this share of its target, or it is another thing."""
+
+FRAGRANCE_AT_ONCE_PPM = (300_000, 1_700_000)
+"""The same for fragrance that is weighed apart."""
+
+AGAIN_PPM = (750_000, 1_250_000)
+"""A second helping of fragrance is about as much as the first should have been."""
+
 FILL_AT_ONCE_PPM = (850_000, 1_150_000)
 """A rise by a fill at once is a fill where no container can explain it."""
 
@@ -56,6 +65,7 @@ class Outlook(msgspec.Struct, frozen=True):
     wax_mg: int | None
     fragrance_mg: int | None
     more_pitchers: bool
+    stirred: bool
 
 
 def poured_kind(
@@ -68,27 +78,52 @@ def poured_kind(
     if outlook.stage is Stage.WAX:
         return WeighingKind.WAX
     if outlook.stage is Stage.POUR:
-        return _while_pouring(outlook, pan, change_mg)
-    if pan.load in (Load.NOTHING, Load.VESSEL):
-        return WeighingKind.FILL
+        return _while_pouring(outlook, pan, change_mg, settled=settled)
+    if pan.vessel_here:
+        beaker = outlook.stage is Stage.FRAGRANCE and _maybe_beaker(outlook, pan)
+        return _into_beaker(outlook, change_mg, settled=settled) if beaker else WeighingKind.FILL
     from_zero = abs(before_mg) <= ZERO_MG
     if outlook.stage is Stage.FRAGRANCE:
         tared = from_zero and pan.load is Load.PITCHER  # since the wax was drawn
         return (
-            WeighingKind.FRAGRANCE
+            into_tared(outlook, pan, change_mg)
             if tared
             else _before_fragrance(outlook, pan, change_mg, settled=settled)
         )
-    if pan.load is Load.UNKNOWN or from_zero:
-        return _after_fragrance_from_zero(outlook, change_mg, settled=settled)
-    return _more(outlook)
+    in_pitcher = pan.load is Load.PITCHER and (pan.pitcher_seen or not from_zero)
+    if in_pitcher:
+        return _more(outlook)
+    return _after_fragrance_from_zero(outlook, change_mg, settled=settled)
 
 
-def _while_pouring(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind:
+def _maybe_beaker(outlook: Outlook, pan: Pan) -> bool:
+    """Fragrance may be weighed in a beaker of its own, which is lighter than most vessels."""
+    return pan.vessel_mg is not None and pan.vessel_mg * 2 < outlook.fill.target_mg
+
+
+def _into_beaker(outlook: Outlook, change_mg: int, *, settled: bool) -> WeighingKind | None:
+    if change_mg * PPM > outlook.fragrance.target_mg * MANY_FRAGRANCES_PPM:
+        return WeighingKind.FILL
+    if not settled:
+        return None
+    beaker = outlook.fragrance.near(change_mg, *FRAGRANCE_AT_ONCE_PPM)
+    return WeighingKind.FRAGRANCE if beaker else WeighingKind.FILL
+
+
+def into_tared(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind:
+    """Fragrance, unless it is far too much and the pitcher may have gone unseen."""
+    too_much = change_mg * PPM > outlook.fragrance.target_mg * MANY_FRAGRANCES_PPM
+    fill = too_much and not pan.pitcher_seen
+    return WeighingKind.FILL if fill else WeighingKind.FRAGRANCE
+
+
+def _while_pouring(
+    outlook: Outlook, pan: Pan, change_mg: int, *, settled: bool
+) -> WeighingKind | None:
     if pan.load is Load.PITCHER:
         return _more(outlook)
     if outlook.more_pitchers and change_mg * PPM > outlook.fill.target_mg * NEXT_DRAW_PPM:
-        return WeighingKind.WAX
+        return WeighingKind.WAX if settled else None  # a hand that lifts a vessel presses it first
     return WeighingKind.FILL
 
 
@@ -111,11 +146,15 @@ def _before_fragrance(
 def _after_fragrance_from_zero(
     outlook: Outlook, change_mg: int, *, settled: bool
 ) -> WeighingKind | None:
+    """A fill, unless it may be a second helping of fragrance into a tared pitcher."""
+    more_than_fragrance = change_mg * PPM > outlook.fragrance.target_mg * AGAIN_PPM[1]
+    if outlook.stirred or more_than_fragrance:
+        return WeighingKind.FILL
     if change_mg * 2 >= outlook.fill.target_mg:
         return WeighingKind.FILL
     if not settled:
         return None
-    again = outlook.fragrance.near(change_mg, 750_000, 1_250_000)
+    again = outlook.fragrance.near(change_mg, *AGAIN_PPM)
     return WeighingKind.FRAGRANCE if again else WeighingKind.FILL
 
 
@@ -142,25 +181,41 @@ def jump_kind(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None
 
 
 def _wax_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None:
-    plausible = outlook.wax.near(change_mg, 500_000, 1_300_000)
-    if pan.load is Load.NOTHING:
-        # The empty pitcher went off the scale and comes back with the wax in it.
-        empty = pan.lifted is not None and pan.lifted.contents_mg == 0
-        drawn = change_mg - (pan.lifted.mass_mg if pan.lifted is not None else 0)
-        found = empty and outlook.wax.near(drawn, 500_000, 1_300_000)
+    plausible = outlook.wax.near(change_mg, *WAX_AT_ONCE_PPM)
+    if drawn_away(outlook, pan, change_mg):
+        found = True
     elif pan.load is Load.PITCHER:
         found = plausible
     elif pan.zeroed is not None and pan.zeroed.load is Load.PITCHER:
         found = plausible and not same_mass(change_mg, pan.zeroed.value_mg)
+    elif pan.load is Load.NOTHING:
+        found = False
     else:
         found = not pan.containers_seen and outlook.wax.near(change_mg, 900_000, 1_100_000)
     return WeighingKind.WAX if found else None
 
 
+def drawn_away(outlook: Outlook, pan: Pan, change_mg: int) -> bool:
+    """Tell whether the empty pitcher went off the scale and comes back with the wax in it.
+
+    Where it may as well have been tared, what comes nearer to the target is believed.
+    """
+    empty_mg = pan.empty_away_mg
+    if outlook.stage is not Stage.WAX or empty_mg is None:
+        return False
+    drawn_mg = change_mg - empty_mg
+    nearer = pan.load is Load.NOTHING or outlook.wax.miss(drawn_mg) < outlook.wax.miss(change_mg)
+    return nearer and outlook.wax.near(drawn_mg, *WAX_AT_ONCE_PPM)
+
+
 def _fragrance_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None:
     """Fragrance weighed apart and tipped in, or on a scale that does not show pouring."""
-    here = pan.load is Load.PITCHER or (pan.load is Load.UNKNOWN and not pan.pours_seen)
-    if here and outlook.fragrance.near(change_mg, 300_000, 1_700_000):
+    tared = pan.zeroed is not None and pan.zeroed.load is Load.PITCHER
+    if tared and outlook.fragrance.near(change_mg, *AGAIN_PPM):
+        return WeighingKind.FRAGRANCE
+    unseen = pan.load is Load.UNKNOWN and not pan.pours_seen and not tared
+    here = pan.load is Load.PITCHER or unseen
+    if here and outlook.fragrance.near(change_mg, *FRAGRANCE_AT_ONCE_PPM):
         return WeighingKind.FRAGRANCE
     return _fill_at_once(outlook, pan, change_mg)
 
@@ -172,10 +227,15 @@ def _blend_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind |
 
 
 def _fill_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None:
-    if pan.pours_seen or not outlook.fill.near(change_mg, *FILL_AT_ONCE_PPM):
+    pitcher_here = pan.load is Load.PITCHER and not pan.maybe_gone_unseen
+    if pitcher_here or not outlook.fill.near(change_mg, *FILL_AT_ONCE_PPM):
         return None
-    standing = pan.load is Load.VESSEL
+    if pan.load is Load.VESSEL or not pan.containers_seen:
+        return WeighingKind.FILL
+    # A vessel may stand there tared; or this is the next vessel, if vessels are that heavy.
+    vessel_mg = pan.vessel_mg
+    if vessel_mg is None or same_mass(change_mg, vessel_mg):
+        return None
     tared = pan.zeroed is not None and pan.zeroed.load is Load.VESSEL
-    if tared and pan.zeroed is not None and same_mass(change_mg, pan.zeroed.value_mg):
-        tared = False
-    return WeighingKind.FILL if standing or tared or not pan.containers_seen else None
+    alike = outlook.fill.near(vessel_mg, *FILL_AT_ONCE_PPM)
+    return None if alike and (pan.pours_seen or not tared) else WeighingKind.FILL

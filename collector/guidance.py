@@ -128,19 +128,19 @@ def status_of(bench: Bench) -> BenchStatus:
 def next_task(run: LotRun, now_us: int) -> Task:
     """Return the one thing to do next in a lot."""
     wax = run.wax_now(now_us)
-    if run.recognizer.stage is Stage.WAX:
+    if run.progress.stage is Stage.WAX:
         return _draw(run)
-    if run.recognizer.stage is Stage.FRAGRANCE:
+    if run.progress.stage is Stage.FRAGRANCE:
         return _scent(run, wax)
-    if run.recognizer.stage is Stage.POUR:
+    if run.progress.stage is Stage.POUR:
         return _fill(run)
     return _stir(run, now_us) or _wait_to_pour(run, wax)
 
 
 def _draw(run: LotRun) -> Task:
-    expected = run.recognizer.expected(WeighingKind.WAX)
+    expected = run.progress.expected(WeighingKind.WAX)
     many = len(run.sheet.pitchers)
-    which = f"pitcher {run.recognizer.pitcher} of {many}" if many > 1 else "the pitcher"
+    which = f"pitcher {run.progress.pitcher} of {many}" if many > 1 else "the pitcher"
     return Task(
         f"Draw {run.display.grams(expected.target_mg)} of wax into {which}",
         "Put the empty pitcher on the scale and tare it first.",
@@ -149,10 +149,10 @@ def _draw(run: LotRun) -> Task:
 
 def _scent(run: LotRun, wax: WaxNow) -> Task:
     fragrance = run.recipe.fragrance
-    expected = run.recognizer.expected(WeighingKind.FRAGRANCE)
+    expected = run.progress.expected(WeighingKind.FRAGRANCE)
     amount = f"{run.display.grams(expected.target_mg)} of {fragrance.name}"
     basis = "wax" if fragrance.load_of is LoadOf.WAX else "total"
-    drawn = run.display.grams(run.recognizer.wax_mg or 0)
+    drawn = run.display.grams(run.progress.wax_mg or 0)
     why = f"{percent(fragrance.load_ppm)} of the {basis}, for the {drawn} drawn."
     if fragrance.add_between is None or wax.mdegc is None:
         return Task(f"Weigh {amount} into the pitcher", why)
@@ -183,7 +183,7 @@ def _stir(run: LotRun, now_us: int) -> Task | None:
 
 
 def _wait_to_pour(run: LotRun, wax: WaxNow) -> Task:
-    fill = f"Fill vessel {run.recognizer.filled + 1} of {run.vessels}"
+    fill = f"Fill vessel {run.progress.filled + 1} of {run.vessels}"
     amount = run.display.grams(run.recipe.vessel.fill_mg)
     if run.recipe.pour_between is None or wax.mdegc is None:
         return Task(fill, f"{amount} each.")
@@ -196,7 +196,7 @@ def _wait_to_pour(run: LotRun, wax: WaxNow) -> Task:
 
 
 def _fill(run: LotRun) -> Task:
-    filled = run.recognizer.filled
+    filled = run.progress.filled
     if filled >= run.vessels:
         return Task("Close the lot", f"All {run.vessels} vessels are filled.")
     amount = run.display.grams(run.recipe.vessel.fill_mg)
@@ -215,7 +215,7 @@ def _wait_for(display: Display, wax: WaxNow, window: Window) -> Task | None:
 
 
 def _window(run: LotRun) -> tuple[Purpose, Window | None]:
-    if run.recognizer.stage <= Stage.FRAGRANCE:
+    if run.progress.stage <= Stage.FRAGRANCE:
         return "add", run.recipe.fragrance.add_between
     return "pour", run.recipe.pour_between
 
@@ -228,12 +228,12 @@ def _temperature(
 
 
 def _scale_task(run: LotRun, channel: str) -> ScaleTask:
-    kind = run.recognizer.next_kind
-    filled = run.recognizer.filled
-    stirring = run.recognizer.stage is Stage.BLEND and run.recognizer.pan.load is Load.PITCHER
+    kind = run.progress.next_kind
+    filled = run.progress.filled
+    stirring = run.progress.stage is Stage.BLEND and run.recognizer.pan.load is Load.PITCHER
     if stirring or (kind is WeighingKind.FILL and filled >= run.vessels):
         return ScaleTask(channel, None, None, None, None)
-    expected = run.recognizer.expected(kind)
+    expected = run.progress.expected(kind)
     what = f"vessel {filled + 1} of {run.vessels}" if kind is WeighingKind.FILL else kind.value
     base = run.recognizer.base_mg
     return ScaleTask(channel, what, base, expected.target_mg, expected.tolerance_mg)

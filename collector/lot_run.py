@@ -14,11 +14,14 @@ from collector.events import (
     WeighingKind,
 )
 from collector.expectations import Stage
+from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.phases import Edge, Phase
 from collector.procedure import Procedure, Where
+from collector.progress import Progress
 from collector.readings import Reading, Role
-from collector.recognizer import Begun, Finding, Recognizer, Weighed
-from collector.stirring import Stirred, StirWatch
+from collector.recognizer import Recognizer
+from collector.stir import Stir
+from collector.stirring import Stirred
 from collector.thermometer import ROOM_MDEGC, Thermometer
 
 PHASE_OF = {
@@ -26,13 +29,6 @@ PHASE_OF = {
     WeighingKind.FRAGRANCE: Phase.ADD_FRAGRANCE,
     WeighingKind.FILL: Phase.POUR,
 }
-
-SKIPPED_DIVISOR = 4
-"""Where less than a quarter of the stir can have happened, it did not: setting the pitcher down
-and reaching for a vessel takes as long. Common practice, no source."""
-
-LEAST_STIR_US = 10_000_000
-"""The same where the recipe asks for a stir but sets no time."""
 
 
 class LotRun:
@@ -47,18 +43,19 @@ class LotRun:
         self.display = opened.display
         self.sheet = batch_sheet(opened.recipe, opened.vessels)
         scale = next((c.name for c in opened.channels if c.role is Role.SCALE), "")
-        self.recognizer = Recognizer(opened.recipe, self.sheet, scale)
+        self.progress = Progress(opened.recipe, self.sheet)
+        self.recognizer = Recognizer(self.progress, scale)
         self.procedure = Procedure(opened.recipe.phases, 1)
         self._book = book
         self._thermometers = thermometers
-        self._stir_watch: StirWatch | None = None
-        self._scented_us: int | None = None
+        self._stir = Stir(opened.recipe, book)
         self._poured_us: int | None = None
 
     # ------------------------------------------------------------ inputs
 
     def weigh(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading of the bench's scale."""
+        self.progress.stirred = self._stir.behind(self.procedure.runs.get(Phase.STIR))
         events = self._conclude(where, self.recognizer.read(reading))
         return events + self._watch_stirring(where)
 
@@ -76,11 +73,11 @@ class LotRun:
         """Let time pass: clear what has been put right in the meantime."""
         events: list[AnyDerived] = []
         stir = self.procedure.runs.get(Phase.STIR)
-        if stir is not None and self._stirred_enough(stir.lasted_us(where.at_us)):
+        if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
         window = self.recipe.fragrance.add_between
         now = self.wax_mdegc(where.at_us)
-        blending = self.recognizer.stage is Stage.BLEND
+        blending = self.progress.stage is Stage.BLEND
         if window and now is not None and now >= window.low_mdegc and blending:
             key = self._key(rules.FRAGRANCE_TEMPERATURE)
             events += self._book.clear(where, key, f"warmed to {self.display.degrees(now)}")
@@ -92,7 +89,7 @@ class LotRun:
         current = self.procedure.current
         if current is not None:
             events += self.procedure.end(where, current, where.at_us, Source.MARK)
-        filled = self.recognizer.filled
+        filled = self.progress.filled
         if Phase.POUR in self.procedure.runs and filled < self.vessels:
             violation = rules.skipped_vessels(filled, self.vessels)
             events += self._book.raise_alarm(where, self._skip_key(Phase.POUR), violation)
@@ -125,6 +122,8 @@ class LotRun:
         for finding in findings:
             if isinstance(finding, Begun):
                 events += self._begun(where, finding)
+            elif isinstance(finding, Mistaken):
+                events += self._take_back(where, finding)
             else:
                 events += self._weighed(where, finding)
         return events
@@ -141,13 +140,23 @@ class LotRun:
             events += self._scent(where, begun.at_us)
         return events
 
+    def _take_back(self, where: Where, mistaken: Mistaken) -> list[AnyDerived]:
+        """Let a phase that the scale seemed to see count as not done."""
+        phase = PHASE_OF[mistaken.kind]
+        run = self.procedure.runs.get(phase)
+        if run is None or run.source is Source.MARK:
+            return []
+        events = self.procedure.end(where, phase, run.began_us, Source.SCALE)
+        self.procedure.forget(phase)
+        return list(events)
+
     def _scent(self, where: Where, at_us: int) -> list[AnyDerived]:
         """Judge the fragrance's temperature; what was stirred before it does not count."""
         events: list[AnyDerived] = []
         if Phase.STIR in self.procedure.runs:
             events += self.procedure.end(where, Phase.STIR, at_us, Source.SCALE)
             self.procedure.forget(Phase.STIR)
-        self._stir_watch = None
+        self._stir.undo()
         mdegc = self.wax_mdegc(at_us)
         if mdegc is None:
             return events
@@ -176,11 +185,10 @@ class LotRun:
         events += self._judge_grams(where, weighed)
         if weighed.kind is WeighingKind.FILL:
             self._poured_us = weighed.settled_us
-            if self.recognizer.filled < self.recognizer.vessels_due:
+            if self.progress.filled < self.progress.vessels_due(weighed.pitcher):
                 return events
         if weighed.kind is WeighingKind.FRAGRANCE:
-            self._scented_us = weighed.settled_us
-            self._stir_watch = StirWatch(where.at_us)
+            self._stir.scented(where.at_us, weighed.settled_us)
         phase = PHASE_OF[weighed.kind]
         return events + self.procedure.end(where, phase, weighed.settled_us, Source.SCALE)
 
@@ -199,10 +207,10 @@ class LotRun:
         if weighed.kind is WeighingKind.WAX:
             return advice.wax_grams(expected, mass, self.display)
         if weighed.kind is WeighingKind.FRAGRANCE:
-            wax = self.recognizer.wax_mg or self.sheet.pitchers[weighed.pitcher - 1].wax_mg
+            wax = self.progress.drawn_mg
             now = self.wax_now(where.at_us)
             return advice.fragrance_grams(self.recipe, wax, mass, now, self.display)
-        vessel = weighed.vessel or self.recognizer.filled
+        vessel = weighed.vessel or self.progress.filled
         return advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
 
     # ------------------------------------------------------------ phases
@@ -222,7 +230,7 @@ class LotRun:
             return self._judge_pour_temperature(where, began_us)
         events: list[AnyDerived] = []
         if run is None:
-            events += self._settle_stir(where, began_us)
+            events += self._stir.settle(where, self.procedure, began_us)
             events += self._skip(where, self._missing_before(Phase.POUR), closing=False)
         events += self.procedure.begin(where, Phase.POUR, began_us, source)
         return events + self._judge_pour_temperature(where, began_us)
@@ -239,11 +247,11 @@ class LotRun:
     def _mark_end(self, where: Where, phase: Phase) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if phase not in self.procedure.runs:
-            began = self._scented_us if phase is Phase.STIR else None
+            began = self._stir.scented_us if phase is Phase.STIR else None
             events += self._begin(where, phase, began or where.at_us, Source.MARK)
         events += self.procedure.end(where, phase, where.at_us, Source.MARK)
         if phase is Phase.STIR:
-            events += self._judge_stir(where, at_most=False)
+            events += self._stir.judge(where, self.procedure, at_most=False)
         return events
 
     def _missing_before(self, phase: Phase) -> tuple[Phase, ...]:
@@ -261,24 +269,26 @@ class LotRun:
             key = self._skip_key(phase)
             events += self._book.raise_alarm(where, key, rules.skipped_phase(phase, words))
             events += self._book.fold(where, self._order_key(phase), key)
+            if phase is Phase.ADD_FRAGRANCE:
+                events += self._book.fold(where, self._key(rules.FRAGRANCE_TEMPERATURE), key)
         return events
 
     def _follow_pitcher(self, where: Where, events: list[AnyDerived]) -> None:
         """Start the procedure afresh where the scale or a mark shows the next pitcher."""
-        if self.recognizer.pitcher == self.procedure.pitcher:
+        if self.progress.pitcher == self.procedure.pitcher:
             return
         current = self.procedure.current
         if current is not None:
             events += self.procedure.end(where, current, where.at_us, Source.SCALE)
-        self.procedure = Procedure(self.recipe.phases, self.recognizer.pitcher)
-        self._stir_watch = self._scented_us = None
+        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher)
+        self._stir.start_afresh()
 
     # ------------------------------------------------------------ stirring
 
     def _watch_stirring(self, where: Where) -> list[AnyDerived]:
-        if self._stir_watch is None or self.recognizer.stage is not Stage.BLEND:
+        if self.progress.stage is not Stage.BLEND:
             return []
-        seen = self._stir_watch.feed(where.at_us, self.recognizer.scale, self.recognizer.pan.load)
+        seen = self._stir.watch(where.at_us, self.recognizer.scale, self.recognizer.pan)
         run = self.procedure.runs.get(Phase.STIR)
         if seen is None or (run is not None and run.source is Source.MARK):
             return []
@@ -289,45 +299,7 @@ class LotRun:
             return self._begin(where, Phase.STIR, seen.began_us, Source.SCALE)
         events: list[AnyDerived] = []
         events += self.procedure.end(where, Phase.STIR, seen.ended_us, Source.SCALE)
-        return events + self._judge_stir(where, at_most=True)
-
-    def _settle_stir(self, where: Where, until_us: int) -> list[AnyDerived]:
-        """Judge the stir now that the pour begins; without a sign of it, the gap is its bound."""
-        at_least_s = self.recipe.stir_at_least_s
-        run = self.procedure.runs.get(Phase.STIR)
-        if at_least_s is None:
-            return []
-        if run is not None:
-            events: list[AnyDerived] = []
-            events += self.procedure.end(where, Phase.STIR, until_us, run.source)
-            return events + self._judge_stir(where, at_most=run.source is not Source.MARK)
-        possible_us = self._stir_watch.possible_us if self._stir_watch is not None else 0
-        least_us = max(LEAST_STIR_US, at_least_s * 1_000_000 // SKIPPED_DIVISOR)
-        if self._scented_us is None or possible_us < least_us:
-            return []
-        began_us = max(self._scented_us, until_us - possible_us)
-        events = list(self.procedure.begin(where, Phase.STIR, began_us, Source.GAP))
-        events += self.procedure.end(where, Phase.STIR, until_us, Source.GAP)
-        return events + self._judge_stir(where, at_most=True)
-
-    def _judge_stir(self, where: Where, *, at_most: bool) -> list[AnyDerived]:
-        """Judge what was stirred: a mark is exact, the scale only bounds it from above."""
-        run = self.procedure.runs[Phase.STIR]
-        lasted_us = run.duration_us
-        if at_most and self._stir_watch is not None:
-            lasted_us = max(lasted_us, self._stir_watch.possible_us)
-        if self._stirred_enough(lasted_us) or self.recipe.stir_at_least_s is None:
-            return list(self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on"))
-        violation = rules.stir_duration(self.recipe.stir_at_least_s, lasted_us, at_most=at_most)
-        if violation is None:
-            return []
-        return list(self._book.raise_alarm(where, self._key(rules.STIR_DURATION), violation))
-
-    def _stirred_enough(self, lasted_us: int) -> bool:
-        at_least_s = self.recipe.stir_at_least_s
-        return (
-            at_least_s is None or rules.stir_duration(at_least_s, lasted_us, at_most=False) is None
-        )
+        return events + self._stir.judge(where, self.procedure, at_most=True)
 
     # ------------------------------------------------------------ keys
 

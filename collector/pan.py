@@ -38,6 +38,17 @@ class Lifted(msgspec.Struct, frozen=True):
     mass_mg: int
     contents_mg: int
 
+    @property
+    def recognizable(self) -> bool:
+        """Whether its mass tells it from the next one: fills are alike, full vessels are not."""
+        bare = self.mass_mg - self.contents_mg < LEAST_CONTAINER_MG
+        return not self.empty and (self.load is Load.PITCHER or not bare)
+
+    @property
+    def empty(self) -> bool:
+        """Whether there was nothing in it."""
+        return self.contents_mg <= SAME_MG
+
 
 class Zeroed(msgspec.Struct, frozen=True):
     """A display that went to zero from `value_mg` with `load` on it: tared, or relieved of it."""
@@ -52,8 +63,9 @@ class Pan:
 
     `container_mg` is the display's value for the container without contents; None where it is
     not known. `containers_seen` tells that this scale shows containers at all: a bench may
-    well tare everything out of sight. `pours_seen` tells that it shows pouring as it goes on,
-    so that what comes at once is a thing put down.
+    well tare everything out of sight; `pitcher_seen` tells it of pitchers. `pours_seen` tells
+    that it shows pouring as it goes on, so that what comes at once is a thing put down.
+    `vessel_mg` and `pitcher_mg` are the masses of the empty ones put on last.
     """
 
     def __init__(self) -> None:
@@ -62,12 +74,20 @@ class Pan:
         self.lifted: Lifted | None = None
         self.zeroed: Zeroed | None = None
         self.containers_seen = False
+        self.pitcher_seen = False
         self.pours_seen = False
+        self.vessel_mg: int | None = None
+        self.pitcher_mg: int | None = None
 
-    def put_on(self, load: Load, display_mg: int) -> None:
+    def put_on(self, load: Load, display_mg: int, mass_mg: int) -> None:
         """Take note of an empty container put on the pan."""
         self.load, self.container_mg, self.zeroed = load, display_mg, None
         self.containers_seen = True
+        if load is Load.VESSEL:
+            self.vessel_mg = mass_mg
+        else:
+            self.pitcher_mg = mass_mg
+            self.pitcher_seen = True
 
     def certain(self, load: Load, container_mg: int) -> None:
         """Take note that something is poured, so a container must stand there."""
@@ -76,6 +96,7 @@ class Pan:
     def take_off(self, mass_mg: int, contents_mg: int) -> None:
         """Take note that the load was taken off."""
         self.lifted = Lifted(self.load, mass_mg, contents_mg)
+        self.pitcher_seen = self.pitcher_seen or self.load is Load.PITCHER
         self.load, self.container_mg, self.zeroed = Load.NOTHING, None, None
         self.containers_seen = True
 
@@ -84,13 +105,14 @@ class Pan:
 
         `swapped` says that a full container would now be taken off or swapped, not tared.
         Otherwise it was a tare where the container is tared already: lifting it would have
-        gone below zero.
+        gone below zero, so on a scale that shows pitchers one surely stayed.
         """
-        if swapped and contents_mg >= LEAST_CONTAINER_MG:
+        stayed = self.load is Load.PITCHER and self.pitcher_seen and self._tared
+        if swapped and not stayed and contents_mg >= LEAST_CONTAINER_MG:
             self.lifted = Lifted(self.load, value_mg, contents_mg)
             self.load, self.container_mg, self.zeroed = Load.UNKNOWN, None, None
             return False
-        if self.container_mg is not None and self.container_mg <= ZERO_MG:
+        if self.container_mg is not None and self._tared:
             self.container_mg -= value_mg
             return True
         self.zeroed = Zeroed(self.load, value_mg, contents_mg)
@@ -123,8 +145,40 @@ class Pan:
         ):
             return Lifted(self.zeroed.load, self.zeroed.value_mg, self.zeroed.contents_mg)
         off = self.load in (Load.NOTHING, Load.UNKNOWN)
-        if off and self.lifted is not None and self.lifted.contents_mg:
+        if off and self.lifted is not None and self.lifted.recognizable:
             return self.lifted if same_mass(change_mg, self.lifted.mass_mg) else None
+        return None
+
+    @property
+    def _tared(self) -> bool:
+        return self.container_mg is not None and self.container_mg <= ZERO_MG
+
+    def is_pitcher(self, mass_mg: int) -> bool:
+        """Tell whether a thing put on weighs as much as the empty pitcher, and no vessel does."""
+        vessel = self.vessel_mg is not None and same_mass(mass_mg, self.vessel_mg)
+        return self.pitcher_mg is not None and same_mass(mass_mg, self.pitcher_mg) and not vessel
+
+    @property
+    def vessel_here(self) -> bool:
+        """Whether what is poured goes into something other than the pitcher."""
+        tared = self.zeroed is not None and self.zeroed.load is Load.VESSEL
+        return self.load in (Load.NOTHING, Load.VESSEL) or tared
+
+    @property
+    def maybe_gone_unseen(self) -> bool:
+        """Whether the full pitcher seemed tared, but this scale never showed one go anyway."""
+        below = self.container_mg is not None and self.container_mg < -LEAST_CONTAINER_MG
+        return below and not self.pitcher_seen
+
+    @property
+    def empty_away_mg(self) -> int | None:
+        """The mass of an empty pitcher that is off the scale, or may be; None where it is not."""
+        if self.load is Load.NOTHING and self.lifted is not None:
+            return self.lifted.mass_mg if self.lifted.empty else None
+        zeroed = self.zeroed
+        pitcher = zeroed is not None and zeroed.load is Load.PITCHER
+        if pitcher and zeroed is not None and zeroed.contents_mg <= SAME_MG:
+            return zeroed.value_mg
         return None
 
 

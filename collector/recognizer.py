@@ -5,21 +5,34 @@ stands on it, `expectations` what a rise most likely is; here the three become w
 """
 
 from collections import Counter
+from copy import copy
 
 import msgspec
 
-from collector.additions import Addition, expect_fill, expect_fragrance, expect_wax
-from collector.batch_sheet import BatchSheet
-from collector.events import Evidence, WeighingKind
-from collector.expectations import Expectation, Outlook, Stage, jump_kind, poured_kind
-from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Load, Pan
+from collector.additions import Addition
+from collector.events import WeighingKind
+from collector.expectations import (
+    AGAIN_PPM,
+    Expectation,
+    Outlook,
+    Stage,
+    drawn_away,
+    into_tared,
+    jump_kind,
+    poured_kind,
+)
+from collector.findings import Begun, Finding, Mistaken, Weighed
+from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Load, Pan, same_mass
 from collector.phases import Edge, Phase
+from collector.progress import Progress
 from collector.readings import Reading
-from collector.recipes import Recipe
 from collector.weighings import Motion, Plateau, Scale, Settler, Step
 
 SURE_MOTION_US = 1_200_000
 """A gradual rise that has lasted this long is being poured, not put down."""
+
+SURE_LEAVING_US = 400_000
+"""A display that is far down for this long is no knock at the bench."""
 
 SURE_RISE_MG = 15_000
 """A rise in a vessel or pitcher that is more than a drop."""
@@ -28,49 +41,27 @@ SURE_FRAGRANCE_DIVISOR = 20
 """A twentieth of the fragrance target is more than a drip from the bottle."""
 
 
-class Begun(msgspec.Struct, frozen=True):
-    """An addition began at `at_us`, the last moment at which the scale still rested."""
+class Touched(msgspec.Struct, frozen=True):
+    """How things stood at a display value before something was put on the scale."""
 
-    kind: WeighingKind
-    pitcher: int
-    vessel: int | None
-    at_us: int
-
-
-class Weighed(msgspec.Struct, frozen=True):
-    """An addition came to rest: its mass and what it should have been; 0.001 g."""
-
-    kind: WeighingKind
-    pitcher: int
-    vessel: int | None
-    mass_mg: int
-    expected: Expectation
-    began_us: int
-    settled_us: int
-    evidence: Evidence
-    revision: int
-
-
-Finding = Begun | Weighed
+    display_mg: int
+    pan: Pan
+    addition: Addition | None
+    base_mg: int
 
 
 class Recognizer:
     """Follows one lot on one scale."""
 
-    def __init__(self, recipe: Recipe, sheet: BatchSheet, channel: str) -> None:
-        self._recipe = recipe
-        self._sheet = sheet
+    def __init__(self, progress: Progress, channel: str) -> None:
+        self._progress = progress
         self._channel = channel
         self._settler = Settler()
         self._open: Addition | None = None
         self._aside: Addition | None = None  # in the load that was lifted off
+        self._touched: Touched | None = None
         self._revisions: Counter[tuple[WeighingKind, int, int | None]] = Counter()
         self.pan = Pan()
-        self.stage = Stage.WAX
-        self.pitcher = 1
-        self.filled = 0
-        self.wax_mg: int | None = None
-        self.fragrance_mg: int | None = None
 
     # ------------------------------------------------------------ what others ask
 
@@ -80,49 +71,12 @@ class Recognizer:
         return self._settler.state
 
     @property
-    def next_kind(self) -> WeighingKind:
-        """What is weighed at this stage."""
-        kinds = {Stage.WAX: WeighingKind.WAX, Stage.FRAGRANCE: WeighingKind.FRAGRANCE}
-        return kinds.get(self.stage, WeighingKind.FILL)
-
-    @property
     def base_mg(self) -> int | None:
         """The display's value without what is being weighed now; None where nothing stands."""
-        if self._open is not None and self._open.kind is self.next_kind:
+        if self._open is not None and self._open.kind is self._progress.next_kind:
             return self._open.base_mg
         plateau = self._settler.plateau
         return None if plateau is None or self.pan.load is Load.NOTHING else plateau.value_mg
-
-    @property
-    def vessels_due(self) -> int:
-        """How many vessels should be filled when this pitcher is empty."""
-        return sum(pitcher.vessels for pitcher in self._sheet.pitchers[: self.pitcher])
-
-    @property
-    def more_pitchers(self) -> bool:
-        """Whether the lot has a pitcher after this one."""
-        return self.pitcher < len(self._sheet.pitchers)
-
-    def expected(self, kind: WeighingKind) -> Expectation:
-        """Return what a weighing of this kind should come to now."""
-        if kind is WeighingKind.WAX:
-            return expect_wax(self._recipe, self._sheet, self.pitcher)
-        if kind is WeighingKind.FRAGRANCE:
-            wax = self.wax_mg or self._sheet.pitchers[self.pitcher - 1].wax_mg
-            return expect_fragrance(self._recipe, wax)
-        return expect_fill(self._recipe)
-
-    @property
-    def _outlook(self) -> Outlook:
-        return Outlook(
-            self.stage,
-            self.expected(WeighingKind.WAX),
-            self.expected(WeighingKind.FRAGRANCE),
-            self.expected(WeighingKind.FILL),
-            self.wax_mg,
-            self.fragrance_mg,
-            self.more_pitchers,
-        )
 
     # ------------------------------------------------------------ inputs
 
@@ -132,12 +86,16 @@ class Recognizer:
         if edge is Edge.END or plateau is None:
             return []
         findings = self._settle_open(plateau)
-        if phase is Phase.DRAW_WAX and self.stage is Stage.POUR and self.more_pitchers:
+        if (
+            phase is Phase.DRAW_WAX
+            and self._progress.stage is Stage.POUR
+            and self._progress.more_pitchers
+        ):
             self._next_pitcher()
-        elif phase is Phase.ADD_FRAGRANCE and self.stage is Stage.WAX:
-            self.stage = Stage.FRAGRANCE
+        elif phase is Phase.ADD_FRAGRANCE and self._progress.stage is Stage.WAX:
+            self._progress.stage = Stage.FRAGRANCE
         elif phase is Phase.POUR:
-            self.stage = Stage.POUR
+            self._progress.stage = Stage.POUR
         return findings
 
     def read(self, reading: Reading) -> list[Finding]:
@@ -166,12 +124,13 @@ class Recognizer:
             return self._lowered(step)
         if step.abrupt:
             return self._put_on(step)
-        kind = self._poured_kind(before, step.change_mg, settled=True)
+        kind = self._poured_kind(step.before, step.change_mg, settled=True)
         self.pan.pours_seen = True
         return [] if kind is None else self._begin(kind, step.before)
 
     def _to_zero(self, step: Step) -> list[Finding]:
         """Tared, or relieved of its load; from below zero, zeroed or loaded again."""
+        self._touched = None
         findings = self._settle_open(step.before)
         before = step.before.value_mg
         if before < 0:
@@ -180,7 +139,7 @@ class Recognizer:
             elif self._open is not None:
                 self._aside, self._open = self._open, None
             return findings
-        swapped = self.pan.load is Load.VESSEL or self.stage >= Stage.BLEND
+        swapped = self.pan.load is Load.VESSEL or self._progress.stage >= Stage.BLEND
         tared = self.pan.zero_from(before, self._contents_mg(before), swapped=swapped)
         filling = self._open is not None and self._open.kind is WeighingKind.FILL
         if tared and not filling and self._open is not None:
@@ -197,13 +156,32 @@ class Recognizer:
             if step.abrupt and self._open is not None:  # a spoon, a probe, a hand taken away
                 self._open.base_mg -= drop
             return []  # otherwise some was taken out again: what is left is weighed at rest
+        if self._let_go(step.after.value_mg):
+            return []
         findings = self._settle_open(step.before)
+        container = self.pan.container_mg if self.pan.load is Load.VESSEL else None
         self.pan.take_off(drop, contents)
         self._aside, self._open = self._open, None
+        left = step.after.value_mg
+        if container is not None and left >= LEAST_CONTAINER_MG and same_mass(left, container):
+            self.pan.put_on(Load.VESSEL, left, left)  # swapped: the next one stands there
         self._turn_to_next_pitcher()
         return findings
 
+    def _let_go(self, display_mg: int) -> bool:
+        """Take back what a hand on the scale looked like, once the display is where it was."""
+        touched, self._touched = self._touched, None
+        if touched is None or abs(touched.display_mg - display_mg) > self._settler.band_mg:
+            return False
+        if touched.pan.load not in (Load.PITCHER, Load.VESSEL):
+            return False
+        self.pan, self._open = touched.pan, touched.addition
+        if self._open is not None:
+            self._open.base_mg = touched.base_mg
+        return True
+
     def _put_on(self, step: Step) -> list[Finding]:
+        self._touched = None
         back = self.pan.put_back(step.change_mg)
         if back is not None:
             self.pan.certain(back.load, step.after.value_mg - back.contents_mg)
@@ -211,65 +189,107 @@ class Recognizer:
             if self._open is not None and self._open.accepted_mg is not None:
                 self._open.base_mg = step.after.value_mg - self._open.accepted_mg
             return []
-        kind = jump_kind(self._outlook, self.pan, step.change_mg)
+        kind = jump_kind(self._outlook(step.before), self.pan, step.change_mg)
         if kind is not None:
             return self._jump_in(kind, step)
-        if self.pan.load is Load.PITCHER:
+        base = self._open.base_mg if self._open is not None else 0
+        self._touched = Touched(step.before.value_mg, copy(self.pan), self._open, base)
+        if self.pan.load is Load.PITCHER and not self.pan.maybe_gone_unseen:
             if self._open is not None:
                 self._open.base_mg += step.change_mg
         elif step.change_mg >= LEAST_CONTAINER_MG:
-            container = Load.PITCHER if self.stage is Stage.WAX else Load.VESSEL
-            self.pan.put_on(container, step.after.value_mg)
+            again = self._progress.stage is Stage.POUR and self.pan.is_pitcher(step.change_mg)
+            if again and self._progress.more_pitchers:
+                self._next_pitcher()
+            container = Load.PITCHER if self._progress.stage is Stage.WAX else Load.VESSEL
+            self.pan.put_on(container, step.after.value_mg, step.change_mg)
             self._open = None
         return []
 
     def _jump_in(self, kind: WeighingKind, step: Step) -> list[Finding]:
-        lifted, away = self.pan.lifted, self.pan.load is Load.NOTHING
-        findings = self._begin(kind, step.before, sure=False)
-        if kind is WeighingKind.WAX and away and lifted is not None and self._open is not None:
-            # Drawn away from the scale: the pitcher came back with the wax in it.
-            self._open.base_mg += lifted.mass_mg
+        away = drawn_away(self._outlook(step.before), self.pan, step.change_mg)
+        empty_mg = self.pan.empty_away_mg or 0
+        findings = self._begin(kind, step.before, sure=kind is WeighingKind.FILL)
+        if away and self._open is not None:
+            self._open.base_mg += empty_mg
             self.pan.certain(Load.PITCHER, self._open.base_mg)
         return findings
 
     def _moving(self, motion: Motion) -> list[Finding]:
         """Tell early that something is being poured, while it can still be stopped."""
+        if motion.abrupt and motion.change_mg < 0:
+            return self._leaving(motion)
         if motion.abrupt or motion.lasted_us < SURE_MOTION_US or motion.change_mg <= 0:
             return []
-        kind = self._poured_kind(motion.before.value_mg, motion.change_mg, settled=False)
+        kind = self._poured_kind(motion.before, motion.change_mg, settled=False)
         if kind is None:
             return []
         least = SURE_RISE_MG
         if kind is WeighingKind.FRAGRANCE:
-            least = self.expected(kind).target_mg // SURE_FRAGRANCE_DIVISOR
+            least = self._progress.expected(kind).target_mg // SURE_FRAGRANCE_DIVISOR
         return self._begin(kind, motion.before) if motion.change_mg >= least else []
+
+    def _leaving(self, motion: Motion) -> list[Finding]:
+        """Accept what is in a container as soon as it leaves."""
+        contents = self._contents_mg(motion.before.value_mg)
+        least = max(LEAST_CONTAINER_MG, contents // 2)
+        leaves = -motion.change_mg >= least and motion.lasted_us >= SURE_LEAVING_US
+        return self._settle_open(motion.before) if leaves and self._touched is None else []
 
     # ------------------------------------------------------------ additions
 
-    def _poured_kind(self, before_mg: int, change_mg: int, *, settled: bool) -> WeighingKind | None:
-        going_on = self._open is not None and self._open.accepted_mg is None
-        if going_on and self._open is not None and self.pan.load is Load.PITCHER:
-            return self._open.kind
-        return poured_kind(self._outlook, self.pan, before_mg, change_mg, settled=settled)
+    def _outlook(self, before: Plateau) -> Outlook:
+        """Return what can come next as the scale leaves a plateau."""
+        drawing, wax = self._open, self._progress.expected(WeighingKind.WAX)
+        drawn = drawing is not None and drawing.drawn(before, wax)
+        rests = drawing.net_mg(before.value_mg) if drawing is not None and drawn else None
+        return self._progress.outlook(rests)
+
+    def _poured_kind(
+        self, before: Plateau, change_mg: int, *, settled: bool
+    ) -> WeighingKind | None:
+        outlook, addition = self._outlook(before), self._open
+        going_on = addition is not None and addition.accepted_mg is None
+        if going_on and addition is not None and self._mistaken(addition, outlook, change_mg):
+            return WeighingKind.FILL
+        if going_on and addition is not None and self.pan.load is Load.PITCHER:
+            # Wax that is short may be topped up; only what can be the fragrance is taken for it.
+            drawn = addition.kind is WeighingKind.WAX and outlook.stage is Stage.FRAGRANCE
+            if not drawn or (settled and not outlook.fragrance.near(change_mg, *AGAIN_PPM)):
+                return addition.kind
+        return poured_kind(outlook, self.pan, before.value_mg, change_mg, settled=settled)
+
+    def _mistaken(self, addition: Addition, outlook: Outlook, change_mg: int) -> bool:
+        """Tell whether what looked like fragrance is far too much: a fill without fragrance."""
+        if (
+            addition.kind is not WeighingKind.FRAGRANCE
+            or self._progress.stage is not Stage.FRAGRANCE
+        ):
+            return False
+        from_zero = abs(addition.start.value_mg) <= ZERO_MG
+        return from_zero and into_tared(outlook, self.pan, change_mg) is WeighingKind.FILL
 
     def _begin(self, kind: WeighingKind, before: Plateau, *, sure: bool = True) -> list[Finding]:
         """Open an addition; `sure` says that it is poured, so a container must stand there."""
+        self._touched = None
         if self._open is not None and self._open.kind is kind:
             return []
         findings = self._settle_open(before)
+        mistaken = kind is WeighingKind.FILL and self._open is not None
+        if mistaken and self._open is not None and self._open.accepted_mg is None:
+            findings.append(Mistaken(self._open.kind, self._progress.pitcher))
         drawn = kind is WeighingKind.WAX and self.pan.load is not Load.PITCHER
-        if drawn and self.stage is Stage.POUR and self.more_pitchers:
+        if drawn and self._progress.stage is Stage.POUR and self._progress.more_pitchers:
             self._next_pitcher()
         if kind is WeighingKind.FILL:
-            self.stage = Stage.POUR
-        vessel = self.filled + 1 if kind is WeighingKind.FILL else None
-        already = {WeighingKind.WAX: self.wax_mg, WeighingKind.FRAGRANCE: self.fragrance_mg}
-        base = before.value_mg - (already.get(kind) or 0)
+            self._progress.stage = Stage.POUR
+        vessel = self._progress.filled + 1 if kind is WeighingKind.FILL else None
+        base = before.value_mg - self._progress.already_mg(kind)
         self._open = Addition(kind, base, before, vessel)
         load = Load.VESSEL if kind is WeighingKind.FILL else Load.PITCHER
         if sure and (self.pan.load is not load or kind is WeighingKind.FILL):
             self.pan.certain(load, before.value_mg)
-        return [*findings, Begun(kind, self.pitcher, vessel, before.to_us)]
+        return [*findings, Begun(kind, self._progress.pitcher, vessel, before.to_us)]
 
     def _rested(self, plateau: Plateau) -> list[Finding]:
         addition = self._open
@@ -278,7 +298,7 @@ class Recognizer:
         known, net = addition.accepted_mg, addition.net_mg(plateau.value_mg)
         if known is not None and abs(net - known) <= self._settler.band_mg:
             return []
-        expected = self.expected(addition.kind)
+        expected = self._progress.expected(addition.kind)
         if not addition.is_final(plateau, expected):
             return []
         return [self._accept(addition, plateau, expected)]
@@ -288,28 +308,23 @@ class Recognizer:
         addition = self._open
         if addition is None or addition.accepted_mg is not None:
             return []
-        expected = self.expected(addition.kind)
+        expected = self._progress.expected(addition.kind)
         if not addition.counts(plateau, expected):
             return []
         return [self._accept(addition, plateau, expected)]
 
     def _accept(self, addition: Addition, plateau: Plateau, expected: Expectation) -> Weighed:
         net = addition.net_mg(plateau.value_mg)
-        key = (addition.kind, self.pitcher, addition.vessel)
+        key = (addition.kind, self._progress.pitcher, addition.vessel)
         first = key not in self._revisions
         self._revisions[key] += 1
         addition.accepted_mg = net
-        if addition.kind is WeighingKind.WAX:
-            self.wax_mg = net
-            self.stage = max(self.stage, Stage.FRAGRANCE)
-        elif addition.kind is WeighingKind.FRAGRANCE:
-            self.fragrance_mg = net
-            self.stage = max(self.stage, Stage.BLEND)
-        elif first:
-            self.filled += 1
+        self._progress.weighed(addition.kind, net, first=first)
+        if addition.kind is not WeighingKind.FILL and self.pan.load is Load.UNKNOWN:
+            self.pan.certain(Load.PITCHER, addition.base_mg)
         return Weighed(
             kind=addition.kind,
-            pitcher=self.pitcher,
+            pitcher=self._progress.pitcher,
             vessel=addition.vessel,
             mass_mg=net,
             expected=expected,
@@ -326,12 +341,9 @@ class Recognizer:
         return max(0, self._open.net_mg(display_mg)) if self._open is not None else 0
 
     def _turn_to_next_pitcher(self) -> None:
-        done = self.stage is Stage.POUR and self.filled >= self.vessels_due
-        if done and self.more_pitchers:
+        if self._progress.pitcher_done:
             self._next_pitcher()
 
     def _next_pitcher(self) -> None:
-        self.pitcher += 1
-        self.stage = Stage.WAX
-        self.wax_mg = self.fragrance_mg = None
+        self._progress.next_pitcher()
         self._open = None

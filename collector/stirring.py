@@ -34,15 +34,24 @@ class StirWatch:
         self._began_us: int | None = None
         self._moved_us = since_us
         self._seen = False
-        self.possible_us = 0
+        self._since_us = since_us
+        self._unresting_us = 0
+        self._pitcher_seen = True
 
-    def feed(self, at_us: int, scale: Scale, load: Load) -> Stirred | None:
-        """Take the state of the scale at one reading; return what it saw begin or end."""
+    def feed(
+        self, at_us: int, scale: Scale, load: Load, *, pitcher_seen: bool = True
+    ) -> Stirred | None:
+        """Take the state of the scale at one reading; return what it saw begin or end.
+
+        A scale that never showed a pitcher cannot tell whether it stands there at rest, so
+        `pitcher_seen` says whether rest counts against stirring.
+        """
+        self._pitcher_seen = pitcher_seen
         step = min(at_us - self._last_us, LONGEST_STEP_US)
         self._last_us = at_us
         on_scale = load is Load.PITCHER
         if not on_scale or scale is not Scale.RESTING:
-            self.possible_us += step
+            self._unresting_us += step
         if on_scale and scale is Scale.MOVING:
             self._moved_us = at_us
             if self._began_us is None:
@@ -52,6 +61,11 @@ class StirWatch:
                 return Stirred(self._began_us, None)
             return None
         return self._pause(at_us, lifted=not on_scale)
+
+    @property
+    def possible_us(self) -> int:
+        """The longest that it can have been stirred so far."""
+        return self._unresting_us if self._pitcher_seen else self._last_us - self._since_us
 
     def _pause(self, at_us: int, *, lifted: bool) -> Stirred | None:
         if self._began_us is None or not (lifted or at_us - self._moved_us >= PAUSE_US):

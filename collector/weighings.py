@@ -5,25 +5,28 @@ plateau to the next (a `Step`), and what it does in between (a `Motion`).
 """
 
 from collections import deque
+from collections.abc import Iterable
 from enum import StrEnum
-from statistics import median_low
 
 import msgspec
 
+from collector.division import Division
 from collector.readings import Quality, Reading
+from collector.rhythm import Rhythm
 
 SETTLE_US = 600_000
 """How long a scale must stay in its band to count as settled: a quick hand waits no longer before
 it goes on. Common practice, no source."""
 
-VALUE_US = 1_500_000
+VALUE_US = 2_500_000
 """How far back the readings of a plateau's value go; longer would lag behind a trickle."""
 
 FEWEST_READINGS = 3
 """Two readings can agree by chance; a scale that sends twice a second needs a second for three."""
 
 BAND_MG = 400
-"""The least band within which a scale rests: a 0.1 g scale trembles by one or two divisions."""
+"""The least band within which a scale rests: a 0.1 g scale trembles by one or two divisions. A
+coarser one rests within one division to either side."""
 
 ABRUPT_US = 600_000
 """Something put on the pan or taken off does most of its change within this time; wax that is
@@ -32,19 +35,13 @@ poured does not."""
 ABRUPT_SHARE = 0.6
 """The share of a change that `ABRUPT_US` must hold for the change to be abrupt."""
 
-DIVISIONS_MG = (5000, 2000, 1000, 500, 200, 100)
-"""Scale divisions that are told apart, coarsest first. OIML R 76: 1, 2 or 5 times a power of 10."""
-
-DIVISION_MEMORY = 40
-"""Readings that are looked at to tell the division."""
-
 
 class Plateau(msgspec.Struct, frozen=True):
     """A scale at rest: its value (0.001 g), on which readings, and since when.
 
-    The value is the median of the last readings, from `from_us` to `to_us`; `first` and `last`
-    number them among all readings of the scale. `steady_us` is when the value came to where it
-    is.
+    The value is the mean of the last readings but the outermost, from `from_us` to `to_us`;
+    `first` and `last` number them among all readings of the scale. `steady_us` is when the value
+    came to where it is.
     """
 
     value_mg: int
@@ -130,9 +127,11 @@ class Settler:
     """Follows the readings of one scale; `feed` them in order of time."""
 
     def __init__(self) -> None:
-        self._run: deque[tuple[int, int, int]] = deque()  # (taken_us, value_mg, index), in band
+        self._run: deque[tuple[int, int]] = deque()  # (taken_us, index) of readings in band
+        self._values: deque[int] = deque()  # their values, 0.001 g
         self._pace = Pace(0, 0)
-        self._recent: deque[int] = deque(maxlen=DIVISION_MEMORY)
+        self._rhythm = Rhythm()
+        self._division = Division()
         self._index = 0
         self._anchor_mg = 0
         self._steady_us = 0
@@ -149,36 +148,43 @@ class Settler:
     @property
     def band_mg(self) -> int:
         """The band within which this scale rests, from the division its readings show."""
-        shown = [value for value in self._recent if value]
-        division = next((d for d in DIVISIONS_MG if all(v % d == 0 for v in shown)), 0)
-        return max(BAND_MG, division * 6 // 5 if shown else 0)
+        return max(BAND_MG, self._division.mg * 11 // 5)
 
     def feed(self, reading: Reading) -> Step | Motion | None:
         """Take one reading; return a step just completed, the motion going on, or None at rest."""
         self._index += 1
+        self._rhythm.feed(reading.taken_us)
         if reading.quality >= Quality.SUSPECT:
-            self._run.clear()
+            self._break_run()
             self._resting = False
             return None
-        self._recent.append(reading.value)
+        self._division.feed(reading.value)
         if reading.quality is Quality.IN_MOTION:
-            self._run.clear()
+            self._break_run()
         else:
             self._extend_run(reading)
         return self._judge(reading)
 
     def _extend_run(self, reading: Reading) -> None:
-        run, band = self._run, self.band_mg
-        run.append((reading.taken_us, reading.value, self._index))
-        while max(v for _, v, _ in run) - min(v for _, v, _ in run) > band:
+        run, values, band = self._run, self._values, self.band_mg
+        run.append((reading.taken_us, self._index))
+        values.append(reading.value)
+        oldest_us = reading.taken_us - VALUE_US
+        while run[0][0] < oldest_us or max(values) - min(values) > band:
             run.popleft()
-        while run[0][0] < reading.taken_us - VALUE_US:
-            run.popleft()
+            values.popleft()
+
+    def _break_run(self) -> None:
+        self._run.clear()
+        self._values.clear()
+
+    def _run_us(self) -> int:
+        """Return how long the run lasts: by its stamps, or by the scale's rhythm if it burst."""
+        stamped_us = self._run[-1][0] - self._run[0][0]
+        return max(stamped_us, (len(self._run) - 1) * self._rhythm.interval_us)
 
     def _judge(self, reading: Reading) -> Step | Motion | None:
-        settled = (
-            len(self._run) >= FEWEST_READINGS and self._run[-1][0] - self._run[0][0] >= SETTLE_US
-        )
+        settled = len(self._run) >= FEWEST_READINGS and self._run_us() >= SETTLE_US
         if settled:
             return self._rest()
         self._resting = False
@@ -191,9 +197,9 @@ class Settler:
         )
 
     def _rest(self) -> Step | None:
-        value = median_low(v for _, v, _ in self._run)
-        first_us, _, first = self._run[0]
-        last_us, _, last = self._run[-1]
+        value = _steady_mean(self._values)
+        first_us, first = self._run[0]
+        last_us, last = self._run[-1]
         before = self.plateau
         moved = before is None or abs(value - before.value_mg) > self.band_mg
         if moved or not self._resting or abs(value - self._anchor_mg) > self.band_mg:
@@ -203,3 +209,11 @@ class Settler:
         self._pace = Pace(last_us, value)
         self.plateau = Plateau(value, first_us, last_us, first, last, self._steady_us)
         return Step(before, self.plateau, step_was_abrupt) if moved and before else None
+
+
+def _steady_mean(values: Iterable[int]) -> int:
+    """Return the mean without the outer sixths: steadier than a median, deaf to a pour's end."""
+    ordered = sorted(values)
+    cut = len(ordered) // 6
+    middle = ordered[cut : len(ordered) - cut]
+    return round(sum(middle) / len(middle))

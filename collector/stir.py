@@ -1,0 +1,104 @@
+"""The stir of a lot, pitcher by pitcher: what the scale saw of it, and whether it was enough."""
+
+from collector import rules
+from collector.alarm_book import AlarmBook, AlarmKey
+from collector.events import AnyDerived, Source
+from collector.pan import Pan
+from collector.phases import Phase
+from collector.procedure import Procedure, Run, Where
+from collector.recipes import Recipe
+from collector.stirring import Stirred, StirWatch
+from collector.weighings import Scale
+
+SKIPPED_DIVISOR = 4
+"""Where less than a quarter of the stir can have happened, it did not: setting the pitcher down
+and reaching for a vessel takes as long. Common practice, no source."""
+
+LEAST_STIR_US = 10_000_000
+"""The same where the recipe asks for a stir but sets no time."""
+
+
+class Stir:
+    """Follows and judges the stir between the fragrance and the pour."""
+
+    def __init__(self, recipe: Recipe, book: AlarmBook) -> None:
+        self._at_least_s = recipe.stir_at_least_s
+        self._book = book
+        self._watch: StirWatch | None = None
+        self.scented_us: int | None = None
+
+    def scented(self, at_us: int, settled_us: int) -> None:
+        """Take note, at `at_us`, of fragrance that came to rest at `settled_us`."""
+        self.scented_us = settled_us
+        self._watch = StirWatch(at_us)
+
+    def undo(self) -> None:
+        """Forget what the scale saw: fragrance goes in, now or again."""
+        self._watch = None
+
+    def start_afresh(self) -> None:
+        """Begin with the next pitcher."""
+        self._watch = self.scented_us = None
+
+    def watch(self, at_us: int, scale: Scale, pan: Pan) -> Stirred | None:
+        """Take the state of the scale at one reading; return what it saw begin or end."""
+        if self._watch is None:
+            return None
+        return self._watch.feed(at_us, scale, pan.load, pitcher_seen=pan.pitcher_seen)
+
+    def behind(self, run: Run | None) -> bool:
+        """Tell whether a stir that the recipe asks for seems to lie behind; `run` is its phase."""
+        if self._at_least_s is None or self.scented_us is None:
+            return False
+        return self._maybe_stirred or (run is not None and run.ended_us is not None)
+
+    def enough(self, lasted_us: int) -> bool:
+        """Tell whether a stir lasted as long as the recipe asks for."""
+        at_least_s = self._at_least_s
+        if at_least_s is None:
+            return True
+        return rules.stir_duration(at_least_s, lasted_us, at_most=False) is None
+
+    def settle(self, where: Where, procedure: Procedure, until_us: int) -> list[AnyDerived]:
+        """Judge the stir now that the pour begins; without a sign of it, the gap is its bound."""
+        run = procedure.runs.get(Phase.STIR)
+        if self._at_least_s is None:
+            return []
+        if run is not None:
+            events: list[AnyDerived] = []
+            events += procedure.end(where, Phase.STIR, until_us, run.source)
+            return events + self.judge(where, procedure, at_most=run.source is not Source.MARK)
+        if self.scented_us is None or not self._maybe_stirred:
+            return []
+        began_us = max(self.scented_us, until_us - self._possible_us)
+        events = list(procedure.begin(where, Phase.STIR, began_us, Source.GAP))
+        events += procedure.end(where, Phase.STIR, until_us, Source.GAP)
+        return events + self.judge(where, procedure, at_most=True)
+
+    def judge(self, where: Where, procedure: Procedure, *, at_most: bool) -> list[AnyDerived]:
+        """Judge what was stirred: a mark is exact, the scale only bounds it from above.
+
+        Without fragrance there was nothing to stir in, and that is another rule's to tell.
+        """
+        if Phase.ADD_FRAGRANCE not in procedure.runs:
+            return []
+        lasted_us = procedure.runs[Phase.STIR].duration_us
+        if at_most:
+            lasted_us = max(lasted_us, self._possible_us)
+        key = AlarmKey(rules.STIR_DURATION, procedure.pitcher)
+        violation = None
+        if self._at_least_s is not None:
+            violation = rules.stir_duration(self._at_least_s, lasted_us, at_most=at_most)
+        if violation is None:
+            return list(self._book.clear(where, key, "stirred on"))
+        return list(self._book.raise_alarm(where, key, violation))
+
+    @property
+    def _possible_us(self) -> int:
+        """The longest that it can have been stirred since the fragrance, as the scale saw it."""
+        return self._watch.possible_us if self._watch is not None else 0
+
+    @property
+    def _maybe_stirred(self) -> bool:
+        at_least_s = self._at_least_s or 0
+        return self._possible_us >= max(LEAST_STIR_US, at_least_s * 1_000_000 // SKIPPED_DIVISOR)

@@ -1,0 +1,100 @@
+"""What is said: the amount, the direction, and what to do about it now."""
+
+from stranger_round import AMBER, TIN
+
+from collector import advice
+from collector.advice import WaxNow
+from collector.curves import Cooling
+from collector.display import Display
+from collector.expectations import Expectation
+from collector.phases import Phase
+from collector.recipes import Window
+
+GRAMS = Display()
+OUNCES = Display(temperature="degF", mass="oz")
+WINDOW = Window(80_000, 85_000)
+UNKNOWN = WaxNow(None, None)
+
+
+def test_cool_wax_is_warmed_and_hot_wax_waits() -> None:
+    cool = advice.fragrance_temperature(WINDOW, 74_000, GRAMS)
+    hot = advice.fragrance_temperature(WINDOW, 90_000, GRAMS)
+    assert "too cool" in cool.message
+    assert "74.0 °C" in cool.message
+    assert "Warm" in cool.advice
+    assert "too hot" in hot.message
+    assert "Stop adding" in hot.advice
+
+
+def test_words_come_in_the_workshop_s_own_units() -> None:
+    words = advice.fragrance_temperature(WINDOW, 85_000, OUNCES)
+    assert "185.0 °F" in words.message  # 85 °C, NIST SP 811
+
+
+def test_too_little_fragrance_asks_for_what_is_missing() -> None:
+    # 8 % of 1250 g is 100 g; 88 g is 12 g short
+    words = advice.fragrance_grams(AMBER, 1_250_000, 88_000, UNKNOWN, GRAMS)
+    assert "12.0 g short" in words.message
+    assert "Add 12.0 g" in words.advice
+
+
+def test_too_much_fragrance_asks_for_wax() -> None:
+    # 104 g at 8 % is right for 1300 g: 50 g more
+    words = advice.fragrance_grams(AMBER, 1_250_000, 104_000, UNKNOWN, GRAMS)
+    assert "Too much fragrance" in words.message
+    assert "Add 50.0 g of wax" in words.advice
+
+
+def test_a_load_of_the_total_is_called_so() -> None:
+    assert "of the total" in advice.fragrance_grams(TIN, 450_000, 20_000, UNKNOWN, GRAMS).message
+
+
+def test_missing_fragrance_comes_with_the_time_that_is_left_for_it() -> None:
+    # ln((84 - 22) / (80 - 22)) / 0.0005 per s = 133 s
+    now = WaxNow(84_000, Cooling(0, 84_000.0, 22_000, 0.0005))
+    words = advice.fragrance_grams(AMBER, 1_250_000, 88_000, now, GRAMS)
+    assert "still at 84.0 °C" in words.advice
+    assert "133 s above the window's floor" in words.advice
+
+
+def test_missing_fragrance_goes_into_warmed_wax_where_it_is_too_cool() -> None:
+    now = WaxNow(76_000, None)
+    words = advice.fragrance_grams(AMBER, 1_250_000, 88_000, now, GRAMS)
+    assert "warm it to 80.0 °C" in words.advice
+
+
+def test_a_fill_says_which_vessel_and_by_how_much() -> None:
+    fill = Expectation(220_000, 2_000)
+    light = advice.fill_grams(4, 6, fill, 213_900, GRAMS)
+    heavy = advice.fill_grams(4, 6, fill, 226_000, GRAMS)
+    assert light.message == "Vessel 4 of 6 is 6.1 g light: 213.9 g of 220.0 g."
+    assert "Top it up by 6.1 g" in light.advice
+    assert "6.0 g heavy" in heavy.message
+    assert "Take 6.0 g out" in heavy.advice
+
+
+def test_wax_short_and_too_much_say_what_follows() -> None:
+    wax = Expectation(1_000_000, 20_000)
+    assert "Add 50.0 g" in advice.wax_grams(wax, 950_000, GRAMS).advice
+    assert "50.0 g of wax too much" in advice.wax_grams(wax, 1_050_000, GRAMS).message
+
+
+def test_a_short_stir_says_how_much_is_left() -> None:
+    exact = advice.stir_duration(120, 70_000_000, at_most=False)
+    bound = advice.stir_duration(120, 70_000_000, at_most=True)
+    assert exact.message == "Stirred 70 s of 120 s."
+    assert "at most 70 s" in bound.message
+    assert "Stir 50 s more" in exact.advice
+
+
+def test_a_skipped_phase_can_be_put_right_until_the_lot_is_closed() -> None:
+    while_pouring = advice.skipped(Phase.STIR, AMBER, closing=False)
+    at_the_close = advice.skipped(Phase.STIR, AMBER, closing=True)
+    assert "Stop pouring and stir 120 s" in while_pouring.advice
+    assert "closed without stirring" in at_the_close.message
+
+
+def test_hot_wax_never_gets_water() -> None:
+    words = advice.over_temperature("pot", 93_000, 94_000, GRAMS)
+    assert "never water" in words.advice
+    assert "Turn the heat down" in words.advice

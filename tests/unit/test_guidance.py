@@ -1,0 +1,128 @@
+"""The one next thing to do, step by step through a lot."""
+
+from feed_script import PITCHER, SCALE, Script
+from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
+from stranger_round import AMBER, TIN, Plan, Round
+
+from collector.guidance import BenchStatus, NextMark, StepState, status_of
+from collector.phases import Edge, Phase
+from collector.recipes import Window
+
+
+def status(script: Script) -> BenchStatus:
+    return status_of(script.bench)
+
+
+def opened(vessels: int = 2, celsius: float = 82.0) -> tuple[Script, Round]:
+    script = Script()
+    script.celsius[PITCHER] = celsius
+    script.open(AMBER, vessels)
+    script.hold(3)
+    return script, Round(script, Plan(vessels=vessels))
+
+
+def test_a_bench_without_a_lot_asks_for_one() -> None:
+    script = Script()
+    script.hold(2)
+    idle = status(script)
+    assert (idle.do, idle.lot, idle.steps) == ("Open a lot", None, ())
+    assert idle.scale is not None
+    assert idle.scale.channel == SCALE
+
+
+def test_first_the_wax_is_drawn_with_its_grams() -> None:
+    script, _now = opened()
+    # (2 x 220 + 6) / 1.08 = 412.96 g
+    assert status(script).do == "Draw 413.0 g of wax into the pitcher"
+    scale = status(script).scale
+    assert scale is not None
+    assert (scale.what, scale.target_mg, scale.tolerance_mg) == ("wax", 412_963, 8_259)
+
+
+def test_one_of_several_pitchers_says_which() -> None:
+    script = Script()
+    script.open(TIN, 9)
+    script.hold(2)
+    assert "into pitcher 1 of 2" in status(script).do
+    assert (status(script).pitcher, status(script).pitchers) == (1, 2)
+
+
+def test_then_the_fragrance_for_the_wax_really_drawn() -> None:
+    script, now = opened()
+    draw_untared(now)
+    # 8 % of 413.0 g
+    assert status(script).do == "Weigh 33.0 g of juniper into the pitcher"
+    assert "for the 413.0 g drawn" in status(script).detail
+    temperature = status(script).temperature
+    assert temperature is not None
+    assert (temperature.channel, temperature.window) == (PITCHER, Window(80_000, 85_000))
+
+
+def test_wax_outside_the_window_is_waited_for_or_warmed() -> None:
+    script, now = opened(celsius=88.0)
+    draw_untared(now)
+    assert status(script).do == "Let it cool to 85.0 °C"
+    script.celsius[PITCHER] = 75.0
+    script.hold(2)
+    assert status(script).do == "Warm the wax to 80.0 °C"
+
+
+def test_the_stir_counts_down_and_can_be_taken_up_again() -> None:
+    script, now = opened()
+    draw_untared(now)
+    scent_on_top(now)
+    assert status(script).do == "Stir for 120 s"
+    assert status(script).next_mark == NextMark(Phase.STIR, Edge.BEGIN)
+    script.mark(Phase.STIR)
+    script.hold(40)
+    stirring = status(script)
+    assert stirring.do == "Keep stirring"
+    assert stirring.phase is Phase.STIR
+    assert stirring.phase_began_us is not None
+    assert stirring.phase_until_us == stirring.phase_began_us + 120_000_000
+    assert stirring.next_mark == NextMark(Phase.STIR, Edge.END)
+    script.mark(Phase.STIR, Edge.END)
+    assert status(script).do.startswith("Stir 8")  # some 80 s are left
+    script.mark(Phase.STIR)
+    script.hold(90)
+    assert status(script).do == "Stirred long enough"
+
+
+def test_then_the_pour_waits_for_its_window_and_each_vessel_is_named() -> None:
+    script, now = opened()
+    draw_untared(now)
+    scent_on_top(now)
+    leave(now)
+    script.mark(Phase.STIR)
+    script.hold(121)
+    script.mark(Phase.STIR, Edge.END)
+    assert status(script).do == "Let it cool to 63.0 °C"
+    script.celsius[PITCHER] = 60.0
+    script.hold(2)
+    assert status(script).do == "Fill vessel 1 of 2"
+    assert status(script).detail.startswith("220.0 g each.")
+    fill_untared(now, 1)
+    assert status(script).do == "Fill vessel 2 of 2"
+    fill_untared(now, 2)
+    assert status(script).do == "Close the lot"
+
+
+def test_the_strip_shows_what_is_done_now_next_and_skipped() -> None:
+    script, now = opened()
+    draw_untared(now)
+    assert [step.state for step in status(script).steps] == [
+        StepState.DONE,
+        StepState.NEXT,
+        StepState.AHEAD,
+        StepState.AHEAD,
+    ]
+    leave(now)
+    script.celsius[PITCHER] = 60.0
+    script.hold(2)
+    fill_untared(now, 1)
+    assert [step.state for step in status(script).steps] == [
+        StepState.DONE,
+        StepState.SKIPPED,
+        StepState.SKIPPED,
+        StepState.NOW,
+    ]

@@ -1,0 +1,69 @@
+"""A lot's events folded into its record."""
+
+import pytest
+from feed_script import Script
+from stranger_round import Plan
+from stranger_styles import STYLES, work
+
+from collector.errors import NotFoundError
+from collector.events import CollectionResumed, Event, LotClosed, WeighingKind
+from collector.lot_record import LotRecord, record_of
+from collector.lots import LotState
+from collector.phases import Phase
+
+
+def events_of(plan: Plan) -> list[Event]:
+    script = Script()
+    work(script, STYLES["filled in two goes"], plan)
+    journal = script.journal()
+    return [journal[0], *sorted([*journal[1:], *script.events], key=lambda event: event.at_us)]
+
+
+def record(plan: Plan) -> LotRecord:
+    return record_of(events_of(plan))
+
+
+def test_a_record_holds_each_weighing_once_with_its_last_mass() -> None:
+    kept = record(Plan(vessels=2, fill_off_g={1: -7.0}))
+    kinds = [(w.kind, w.vessel) for w in kept.weighings]
+    assert kinds == [
+        (WeighingKind.WAX, None),
+        (WeighingKind.FRAGRANCE, None),
+        (WeighingKind.FILL, 1),
+        (WeighingKind.FILL, 2),
+    ]
+    assert kept.fills == 2
+    assert kept.weighings[2].mass_mg == pytest.approx(213_000, abs=200)
+
+
+def test_a_record_holds_each_phase_once_in_the_order_they_began() -> None:
+    phases = [run.phase for run in record(Plan(vessels=1)).phases]
+    assert phases == [Phase.DRAW_WAX, Phase.ADD_FRAGRANCE, Phase.STIR, Phase.POUR, Phase.SET]
+
+
+def test_a_lot_is_open_until_it_is_closed() -> None:
+    events = events_of(Plan(vessels=1))
+    assert record_of(events).state is LotState.CLOSED
+    before = [event for event in events if not isinstance(event, LotClosed)]
+    assert record_of(before).state is LotState.OPEN
+
+
+def test_deviations_are_the_alarms_that_stand_for_themselves() -> None:
+    # stirring marked before the fragrance, which then never comes
+    plan = Plan(vessels=1, skips_fragrance=True, marks_early=True, stir_s=20.0, marks=False)
+    kept = record(plan)
+    assert [alarm.raised.rule for alarm in kept.deviations] == ["skipped-phase"]
+    assert len(kept.alarms) > len(kept.deviations)
+
+
+def test_marks_and_gaps_are_kept() -> None:
+    events = events_of(Plan(vessels=1))
+    gap = CollectionResumed(at_us=events[-1].at_us, bench="creek", lot="1", since_us=5)
+    kept = record_of([*events, gap])
+    assert [mark.phase for mark in kept.marks] == [Phase.STIR, Phase.STIR]
+    assert kept.gaps == (gap,)
+
+
+def test_a_lot_that_never_opened_has_no_record() -> None:
+    with pytest.raises(NotFoundError):
+        record_of([])
