@@ -68,7 +68,8 @@ class Server(uvicorn.Server):
 def listen(host: str, port: int) -> socket.socket:
     """Return a listening socket. Raises PourkeepError where the address cannot be used."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    sock = socket.socket(family, socket.SOCK_STREAM)
+    # With its protocol named, else asyncio leaves small answers waiting for the peer (Nagle).
+    sock = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     if hasattr(socket, "TCP_USER_TIMEOUT"):
         sock.setsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT, STUCK_MS)

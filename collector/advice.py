@@ -29,8 +29,9 @@ def fragrance_temperature(window: Window, mdegc: int, display: Display) -> Words
     span = display.span(window.low_mdegc, window.high_mdegc)
     low = mdegc < window.low_mdegc
     how = "too cool" if low else "too hot"
+    floor = display.degrees(window.low_mdegc)
     todo = (
-        f"Warm the pitcher to {span}, then stir the full time: below it the fragrance may not bind."
+        f"Warm the pitcher to {floor}, then stir the full time: below it fragrance may not bind."
         if low
         else "Stop adding until the wax is in the window: hotter wax drives the fragrance off."
     )

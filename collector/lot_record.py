@@ -103,7 +103,7 @@ def _run(known: PhaseRun | None, event: PhaseBegan | PhaseEnded) -> PhaseRun:
             event.phase,
             event.pitcher,
             event.began_us,
-            event.source,
+            known.source if known is not None else event.source,
             event.ended_us,
             event.duration_us,
         )

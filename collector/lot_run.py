@@ -88,7 +88,9 @@ class LotRun:
         events = self._conclude(where, self.recognizer.finish())
         current = self.procedure.current
         if current is not None:
-            events += self.procedure.end(where, current, where.at_us, Source.MARK)
+            poured = current is Phase.POUR and self._poured_us
+            source = self.procedure.runs[current].source
+            events += self.procedure.end(where, current, poured or where.at_us, source)
         filled = self.progress.filled
         if Phase.POUR in self.procedure.runs and filled < self.vessels:
             violation = rules.skipped_vessels(filled, self.vessels)
