@@ -29,6 +29,7 @@ class AlarmBook:
 
     def __post_init__(self) -> None:
         self._violated: dict[AlarmKey, str] = {}
+        self._seen: set[str] = set()
 
     def __contains__(self, key: AlarmKey) -> bool:
         return key in self._violated
@@ -36,6 +37,14 @@ class AlarmBook:
     def keys(self) -> tuple[AlarmKey, ...]:
         """Return what is violated now."""
         return tuple(self._violated)
+
+    def acknowledge(self, alarm: str) -> None:
+        """Take note that a person has seen an alarm, of this book or of another."""
+        self._seen.add(alarm)
+
+    def unseen(self, key: AlarmKey) -> bool:
+        """Tell whether an alarm is violated and nobody has said so far that she has seen it."""
+        return key in self._violated and self._violated[key] not in self._seen
 
     def raise_alarm(self, where: Where, key: AlarmKey, violation: Violation) -> list[AlarmEvent]:
         """Raise an alarm; nothing happens where it is raised already."""

@@ -12,6 +12,7 @@ from collector.alarm_book import AlarmBook
 from collector.display import Display
 from collector.errors import ConflictError
 from collector.events import (
+    AlarmAcknowledged,
     AnyDerived,
     AnyGiven,
     CollectionResumed,
@@ -24,7 +25,7 @@ from collector.events import (
 from collector.lot_run import LotRun
 from collector.procedure import Where
 from collector.readings import Channel, Reading, Role
-from collector.thermometer import Thermometer
+from collector.thermometer import FRESH_US, TYPED_FRESH_US, Thermometer
 from collector.watch import Watch
 
 GRID_US = 500_000
@@ -123,7 +124,9 @@ class Bench:
         where = Where(given.at_us, self.name, self.lot)
         if isinstance(given, LotOpened):
             return self._open(where, given)
-        if isinstance(given, InstrumentLost):
+        if isinstance(given, AlarmAcknowledged):
+            self._book.acknowledge(given.alarm)
+        elif isinstance(given, InstrumentLost):
             self._watch.lose(given)
         elif isinstance(given, InstrumentFound):
             self._watch.find(given)
@@ -162,6 +165,8 @@ class Bench:
         """Begin with a clean slate, so that a lot can be judged again from its own record."""
         self._channels = {channel.name: channel for channel in channels}
         self._thermometers: dict[Role, Thermometer] = {
-            channel.role: Thermometer() for channel in channels if channel.role is not Role.SCALE
+            channel.role: Thermometer(TYPED_FRESH_US if channel.typed else FRESH_US)
+            for channel in channels
+            if channel.role is not Role.SCALE
         }
         self._watch = Watch(channels, never_above, self._book, self._display, since_us)

@@ -33,9 +33,9 @@ class Display(msgspec.Struct, frozen=True):
 
 
 def duration(us: int) -> str:
-    """Write a duration given in microseconds: seconds up to three minutes, then minutes."""
+    """Write a duration given in microseconds: seconds up to a minute and a half, then minutes."""
     seconds = round(us / 1_000_000)
-    if seconds < 180:
+    if seconds < 90:
         return f"{seconds} s"
     return f"about {round(seconds / 60)} min"
 

@@ -6,7 +6,9 @@ from typing import Literal
 
 import msgspec
 
+from collector import rules
 from collector.advice import WaxNow
+from collector.batch_sheet import correction_for
 from collector.bench import Bench
 from collector.display import Display, duration, percent
 from collector.events import WeighingKind
@@ -117,7 +119,7 @@ def status_of(bench: Bench) -> BenchStatus:
         pitcher=run.procedure.pitcher,
         pitchers=len(run.sheet.pitchers),
         steps=_steps(run),
-        next_mark=_next_mark(run),
+        next_mark=_next_mark(run, bench.now_us),
         do=task.do,
         detail=task.detail,
         temperature=_temperature(channels, *_window(run)),
@@ -133,18 +135,52 @@ def next_task(run: LotRun, now_us: int) -> Task:
     if run.progress.stage is Stage.FRAGRANCE:
         return _scent(run, wax)
     if run.progress.stage is Stage.POUR:
-        return _fill(run)
-    return _stir(run, now_us) or _wait_to_pour(run, wax)
+        return _cool_again(run, wax) or _fill(run)
+    return _put_right(run, wax) or _stir(run, now_us) or _wait_to_pour(run, wax)
 
 
 def _draw(run: LotRun) -> Task:
     expected = run.progress.expected(WeighingKind.WAX)
     many = len(run.sheet.pitchers)
     which = f"pitcher {run.progress.pitcher} of {many}" if many > 1 else "the pitcher"
+    amount = run.display.grams(expected.target_mg)
+    if run.procedure.pitcher == run.progress.pitcher and Phase.DRAW_WAX in run.procedure.runs:
+        return Task(f"Draw wax up to {amount}", f"Into {which}.")
     return Task(
-        f"Draw {run.display.grams(expected.target_mg)} of wax into {which}",
+        f"Draw {amount} of wax into {which}",
         "Put the empty pitcher on the scale and tare it first.",
     )
+
+
+def _put_right(run: LotRun, wax: WaxNow) -> Task | None:
+    """Return what would put the fragrance right; None once a person has seen the alarm."""
+    window = run.recipe.fragrance.add_between
+    cool = wax.mdegc is not None and window is not None and wax.mdegc < window.low_mdegc
+    if cool and window is not None and _fragrance_is_wrong(run):
+        return Task(
+            f"Warm the wax to {run.display.degrees(window.low_mdegc)}",
+            "The fragrance is not right yet, see the alarm. Acknowledge it to go on as it is.",
+        )
+    if not run.unanswered(rules.FRAGRANCE_GRAMS):
+        return None
+    correction = correction_for(run.recipe, run.progress.drawn_mg, run.progress.fragrance_mg or 0)
+    amount, what = correction.add_wax_mg, "wax"
+    if correction.add_fragrance_mg:
+        amount, what = correction.add_fragrance_mg, run.recipe.fragrance.name
+    detail = "See the alarm. Acknowledge it to go on as it is."
+    return Task(f"Add {run.display.grams(amount)} of {what}", detail)
+
+
+def _fragrance_is_wrong(run: LotRun) -> bool:
+    return run.unanswered(rules.FRAGRANCE_TEMPERATURE) or run.unanswered(rules.FRAGRANCE_GRAMS)
+
+
+def _cool_again(run: LotRun, wax: WaxNow) -> Task | None:
+    """Return what to do about a pour outside its window; None once a person has seen it."""
+    window = run.recipe.pour_between
+    if window is None or not run.unanswered(rules.POUR_TEMPERATURE):
+        return None
+    return _wait_for(run.display, wax, window)
 
 
 def _scent(run: LotRun, wax: WaxNow) -> Task:
@@ -154,8 +190,10 @@ def _scent(run: LotRun, wax: WaxNow) -> Task:
     basis = "wax" if fragrance.load_of is LoadOf.WAX else "total"
     drawn = run.display.grams(run.progress.wax_mg or 0)
     why = f"{percent(fragrance.load_ppm)} of the {basis}, for the {drawn} drawn."
-    if fragrance.add_between is None or wax.mdegc is None:
+    if fragrance.add_between is None:
         return Task(f"Weigh {amount} into the pitcher", why)
+    if wax.mdegc is None:
+        return _measure(run, fragrance.add_between, f"then weigh in {amount}")
     wait = _wait_for(run.display, wax, fragrance.add_between)
     if wait is not None:
         return Task(wait.do, f"{wait.detail} Then weigh in {amount}.".strip())
@@ -185,8 +223,10 @@ def _stir(run: LotRun, now_us: int) -> Task | None:
 def _wait_to_pour(run: LotRun, wax: WaxNow) -> Task:
     fill = f"Fill vessel {run.progress.filled + 1} of {run.vessels}"
     amount = run.display.grams(run.recipe.vessel.fill_mg)
-    if run.recipe.pour_between is None or wax.mdegc is None:
+    if run.recipe.pour_between is None:
         return Task(fill, f"{amount} each.")
+    if wax.mdegc is None:
+        return _measure(run, run.recipe.pour_between, f"then pour, {amount} each")
     wait = _wait_for(run.display, wax, run.recipe.pour_between)
     if wait is not None:
         return wait
@@ -199,8 +239,21 @@ def _fill(run: LotRun) -> Task:
     filled = run.progress.filled
     if filled >= run.vessels:
         return Task("Close the lot", f"All {run.vessels} vessels are filled.")
+    pitcher = run.progress.pitcher
+    if run.progress.more_pitchers and filled >= run.progress.vessels_due(pitcher):
+        many = len(run.sheet.pitchers)
+        return Task("Take the vessel off", f"Then draw wax for pitcher {pitcher + 1} of {many}.")
     amount = run.display.grams(run.recipe.vessel.fill_mg)
     return Task(f"Fill vessel {filled + 1} of {run.vessels}", f"{amount} each.")
+
+
+def _measure(run: LotRun, window: Window, then: str) -> Task:
+    """Return what to do where no thermometer tells the wax's temperature."""
+    span = run.display.span(window.low_mdegc, window.high_mdegc)
+    return Task(
+        "Measure the wax by hand",
+        f"No thermometer tells it now. Wait for {span}, {then}.",
+    )
 
 
 def _wait_for(display: Display, wax: WaxNow, window: Window) -> Task | None:
@@ -246,11 +299,22 @@ def _until(run: LotRun) -> int | None:
     return stir.resumed_us + run.recipe.stir_at_least_s * US_PER_S - stir.duration_us
 
 
-def _next_mark(run: LotRun) -> NextMark | None:
+def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
     if run.procedure.current in (Phase.STIR, Phase.PREPARE):
         return NextMark(run.procedure.current, Edge.END)
     upcoming = run.procedure.upcoming
-    return NextMark(upcoming, Edge.BEGIN) if upcoming is not None else None
+    if upcoming is None or not _timely(run, upcoming, now_us):
+        return None
+    return NextMark(upcoming, Edge.BEGIN)
+
+
+def _timely(run: LotRun, phase: Phase, now_us: int) -> bool:
+    """Tell whether a mark makes sense now: not while wax is drawn, not while it is too hot."""
+    if phase is Phase.ADD_FRAGRANCE:
+        return run.progress.stage is not Stage.WAX
+    wax, window = run.wax_mdegc(now_us), run.recipe.pour_between
+    too_hot = wax is not None and window is not None and wax > window.high_mdegc
+    return phase is not Phase.POUR or not too_hot
 
 
 def _steps(run: LotRun) -> tuple[Step, ...]:

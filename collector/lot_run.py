@@ -42,14 +42,17 @@ class LotRun:
         self.vessels = opened.vessels
         self.display = opened.display
         self.sheet = batch_sheet(opened.recipe, opened.vessels)
-        scale = next((c.name for c in opened.channels if c.role is Role.SCALE), "")
+        scale = next((c for c in opened.channels if c.role is Role.SCALE), None)
+        name, typed = (scale.name, scale.typed) if scale is not None else ("", False)
         self.progress = Progress(opened.recipe, self.sheet)
-        self.recognizer = Recognizer(self.progress, scale)
+        self.recognizer = Recognizer(self.progress, name, typed=typed)
         self.procedure = Procedure(opened.recipe.phases, 1)
         self._book = book
         self._thermometers = thermometers
-        self._stir = Stir(opened.recipe, book)
+        self._stir = Stir(opened.recipe, book, typed=typed)
+        self._typed = typed
         self._poured_us: int | None = None
+        self._scented_cool = False
 
     # ------------------------------------------------------------ inputs
 
@@ -75,13 +78,17 @@ class LotRun:
         stir = self.procedure.runs.get(Phase.STIR)
         if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
-        window = self.recipe.fragrance.add_between
-        now = self.wax_mdegc(where.at_us)
-        blending = self.progress.stage is Stage.BLEND
-        if window and now is not None and now >= window.low_mdegc and blending:
-            key = self._key(rules.FRAGRANCE_TEMPERATURE)
-            events += self._book.clear(where, key, f"warmed to {self.display.degrees(now)}")
-        return events
+        return events + self._clear_warmed(where)
+
+    def _clear_warmed(self, where: Where) -> list[AnyDerived]:
+        """Clear the alarm of a fragrance that went in too cool once the wax is warm enough."""
+        window, now = self.recipe.fragrance.add_between, self.wax_mdegc(where.at_us)
+        if not self._scented_cool or window is None or self.progress.stage is not Stage.BLEND:
+            return []
+        if now is None or now < window.low_mdegc:
+            return []
+        key = self._key(rules.FRAGRANCE_TEMPERATURE)
+        return list(self._book.clear(where, key, f"warmed to {self.display.degrees(now)}"))
 
     def close(self, where: Where) -> list[AnyDerived]:
         """End the lot at the bench: what is missing becomes a deviation."""
@@ -103,6 +110,10 @@ class LotRun:
         return events
 
     # ------------------------------------------------------------ what others ask
+
+    def unanswered(self, rule: str) -> bool:
+        """Tell whether an alarm of this pitcher stands that nobody has acknowledged."""
+        return self._book.unseen(self._key(rule))
 
     def wax_mdegc(self, at_us: int) -> int | None:
         """Return the pitcher's temperature (0.001 °C), None where no probe tells."""
@@ -142,6 +153,10 @@ class LotRun:
             events += self._scent(where, begun.at_us)
         return events
 
+    def _wax_then(self, where: Where, at_us: int) -> int | None:
+        """Return the wax's temperature when an addition began; who types tells it on the way."""
+        return self.wax_mdegc(where.at_us if self._typed else at_us)
+
     def _take_back(self, where: Where, mistaken: Mistaken) -> list[AnyDerived]:
         """Let a phase that the scale seemed to see count as not done."""
         phase = PHASE_OF[mistaken.kind]
@@ -159,10 +174,12 @@ class LotRun:
             events += self.procedure.end(where, Phase.STIR, at_us, Source.SCALE)
             self.procedure.forget(Phase.STIR)
         self._stir.undo()
-        mdegc = self.wax_mdegc(at_us)
+        mdegc = self._wax_then(where, at_us)
         if mdegc is None:
             return events
         violation = rules.fragrance_temperature(self.recipe, mdegc, self.display)
+        window = self.recipe.fragrance.add_between
+        self._scented_cool = window is not None and mdegc < window.low_mdegc
         if violation is not None:
             key = self._key(rules.FRAGRANCE_TEMPERATURE)
             events += self._book.raise_alarm(where, key, violation)
@@ -189,10 +206,16 @@ class LotRun:
             self._poured_us = weighed.settled_us
             if self.progress.filled < self.progress.vessels_due(weighed.pitcher):
                 return events
+            events += self._leave_behind(where, weighed.pitcher)
         if weighed.kind is WeighingKind.FRAGRANCE:
             self._stir.scented(where.at_us, weighed.settled_us)
         phase = PHASE_OF[weighed.kind]
         return events + self.procedure.end(where, phase, weighed.settled_us, Source.SCALE)
+
+    def _leave_behind(self, where: Where, pitcher: int) -> list[AnyDerived]:
+        """Clear what was wrong with a pitcher that is poured: nothing can be done about it now."""
+        late = [AlarmKey(rule, pitcher) for rule in rules.OF_A_PITCHER]
+        return [e for key in late for e in self._book.clear(where, key, "the pitcher was poured")]
 
     def _judge_grams(self, where: Where, weighed: Weighed) -> list[AnyDerived]:
         rule, _phase = rules.GRAMS_RULES[weighed.kind]
@@ -238,7 +261,7 @@ class LotRun:
         return events + self._judge_pour_temperature(where, began_us)
 
     def _judge_pour_temperature(self, where: Where, at_us: int) -> list[AnyDerived]:
-        mdegc = self.wax_mdegc(at_us)
+        mdegc = self._wax_then(where, at_us)
         if mdegc is None:
             return []
         violation = rules.pour_temperature(self.recipe, mdegc, self.display)
@@ -282,6 +305,7 @@ class LotRun:
         current = self.procedure.current
         if current is not None:
             events += self.procedure.end(where, current, where.at_us, Source.SCALE)
+        events += self._leave_behind(where, self.procedure.pitcher)
         self.procedure = Procedure(self.recipe.phases, self.progress.pitcher)
         self._stir.start_afresh()
 

@@ -34,16 +34,19 @@ MOVES = {
 }
 """Every move that is allowed; what is not here is refused."""
 
+REFUSALS = {
+    LotMove.MARK_BENCH_PHASE: "only set, trim and cure can still be marked",
+    LotMove.CLOSE: "it cannot be closed again",
+}
+"""What is said to a move that came too late."""
+
 
 def moved(lot: str, state: LotState, move: LotMove) -> LotState:
     """Return the state after a move. Raises ConflictError where it is not allowed."""
     try:
         return MOVES[state, move]
     except KeyError:
-        allowed = " or ".join(m.value for s, m in MOVES if s is state)
-        raise ConflictError(
-            f"Lot {lot} is {state.value}: you can {allowed}, but not {move.value}."
-        ) from None
+        raise ConflictError(f"Lot {lot} is {state.value}: {REFUSALS[move]}.") from None
 
 
 def mark_move(lot: str, recipe: Recipe, phase: Phase) -> LotMove:

@@ -145,6 +145,7 @@ class Pipeline:
         so until the event is in. Raises ConflictError where the event contradicts the bench's
         state, StoreError where it could not be written yet: it is kept and written later.
         """
+        self._take_in()  # what was measured before comes before
         at_bench = self.benches.get(bench or "")
         given = make(self._time_at(at_bench))
         derived = self._fed(at_bench, given) if at_bench is not None else []

@@ -77,6 +77,11 @@ class Channel(msgspec.Struct, frozen=True):
     silent_after_us: int | None
 
     @property
+    def typed(self) -> bool:
+        """Whether a person types its readings in."""
+        return self.silent_after_us is None
+
+    @property
     def quantity(self) -> Quantity:
         """What this channel measures."""
         return ROLE_QUANTITY[self.role]

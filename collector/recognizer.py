@@ -53,10 +53,10 @@ class Touched(msgspec.Struct, frozen=True):
 class Recognizer:
     """Follows one lot on one scale."""
 
-    def __init__(self, progress: Progress, channel: str) -> None:
+    def __init__(self, progress: Progress, channel: str, *, typed: bool = False) -> None:
         self._progress = progress
         self._channel = channel
-        self._settler = Settler()
+        self._settler = Settler(typed=typed)
         self._open: Addition | None = None
         self._aside: Addition | None = None  # in the load that was lifted off
         self._touched: Touched | None = None
@@ -85,6 +85,8 @@ class Recognizer:
         plateau = self._settler.plateau
         if edge is Edge.END or plateau is None:
             return []
+        if self._contradicts(plateau):
+            return []
         findings = self._settle_open(plateau)
         if (
             phase is Phase.DRAW_WAX
@@ -97,6 +99,17 @@ class Recognizer:
         elif phase is Phase.POUR:
             self._progress.stage = Stage.POUR
         return findings
+
+    def _contradicts(self, plateau: Plateau) -> bool:
+        """Tell whether the scale shows that a mark came too early: the wax is still being drawn.
+
+        A key pressed by mistake must not turn the rest of the wax into fragrance.
+        """
+        addition = self._open
+        if addition is None or addition.kind is not WeighingKind.WAX:
+            return False
+        drawn = addition.drawn(plateau, self._progress.expected(addition.kind))
+        return self.scale is Scale.MOVING or not drawn
 
     def read(self, reading: Reading) -> list[Finding]:
         """Take one reading of the scale."""

@@ -31,13 +31,22 @@ PRIORITIES = {
     FRAGRANCE_GRAMS: Priority.HIGH,
     STIR_DURATION: Priority.HIGH,
     SKIPPED_PHASE: Priority.HIGH,
-    POUR_TEMPERATURE: Priority.MEDIUM,
+    POUR_TEMPERATURE: Priority.HIGH,
     WAX_GRAMS: Priority.MEDIUM,
     FILL_GRAMS: Priority.MEDIUM,
     PHASE_ORDER: Priority.MEDIUM,
     INSTRUMENT_SILENT: Priority.LOW,
 }
 """High: the lot is spoiled within minutes. Medium: it can be put right for a while."""
+
+OF_A_PITCHER = (
+    WAX_GRAMS,
+    FRAGRANCE_TEMPERATURE,
+    FRAGRANCE_GRAMS,
+    STIR_DURATION,
+    POUR_TEMPERATURE,
+)
+"""Rules whose violation nothing can put right once the pitcher is poured."""
 
 PROBE_MDEGC = 250
 """How far a temperature may be beyond a window before it counts: the noise and resolution of a
@@ -145,14 +154,14 @@ def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Displa
     return _violation(OVER_TEMPERATURE, None, Bounds(None, limit_mdegc), mdegc, "degC", words)
 
 
-def over_temperature_limit(never_above_mdegc: int) -> LimitSpec:
-    """Return the limit that a wax's greatest temperature makes."""
-    return LimitSpec(
-        never_above_mdegc,
-        OVER_TEMPERATURE_DEADBAND_MDEGC,
-        OVER_TEMPERATURE_ON_US,
-        OVER_TEMPERATURE_OFF_US,
-    )
+def over_temperature_limit(never_above_mdegc: int, *, typed: bool = False) -> LimitSpec:
+    """Return the limit that a wax's greatest temperature makes.
+
+    What a person `typed` in does not flicker, and the next value may be long in coming: it
+    counts at once.
+    """
+    on_us, off_us = (0, 0) if typed else (OVER_TEMPERATURE_ON_US, OVER_TEMPERATURE_OFF_US)
+    return LimitSpec(never_above_mdegc, OVER_TEMPERATURE_DEADBAND_MDEGC, on_us, off_us)
 
 
 def instrument_silent(channel: str, since: str, reason: str, remedy: str) -> Violation:

@@ -19,9 +19,14 @@ LEAST_STIR_US = 10_000_000
 
 
 class Stir:
-    """Follows and judges the stir between the fragrance and the pour."""
+    """Follows and judges the stir between the fragrance and the pour.
 
-    def __init__(self, recipe: Recipe, book: AlarmBook) -> None:
+    A scale whose display is `typed` in shows nothing in between: any of it may be stirring.
+    """
+
+    def __init__(self, recipe: Recipe, book: AlarmBook, *, typed: bool = False) -> None:
+        self._typed = typed
+        self._gap_us = 0
         self._at_least_s = recipe.stir_at_least_s
         self._book = book
         self._watch: StirWatch | None = None
@@ -39,6 +44,7 @@ class Stir:
     def start_afresh(self) -> None:
         """Begin with the next pitcher."""
         self._watch = self.scented_us = None
+        self._gap_us = 0
 
     def watch(self, at_us: int, scale: Scale, pan: Pan) -> Stirred | None:
         """Take the state of the scale at one reading; return what it saw begin or end."""
@@ -64,6 +70,8 @@ class Stir:
         run = procedure.runs.get(Phase.STIR)
         if self._at_least_s is None:
             return []
+        if self._typed and self.scented_us is not None:
+            self._gap_us = where.at_us - self.scented_us
         if run is not None:
             events: list[AnyDerived] = []
             events += procedure.end(where, Phase.STIR, until_us, run.source)
@@ -96,6 +104,8 @@ class Stir:
     @property
     def _possible_us(self) -> int:
         """The longest that it can have been stirred since the fragrance, as the scale saw it."""
+        if self._typed:
+            return self._gap_us
         return self._watch.possible_us if self._watch is not None else 0
 
     @property

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
@@ -43,8 +44,9 @@ class Watch:
         self._presence = {channel.name: Presence(since_us) for channel in channels}
         self._hot: Mapping[str, LimitWatch] = {}
         if never_above_mdegc is not None:
-            spec = rules.over_temperature_limit(never_above_mdegc)
-            self._hot = {c.name: LimitWatch(spec) for c in channels if c.role in HOT_ROLES}
+            limit = partial(rules.over_temperature_limit, never_above_mdegc)
+            hot = (channel for channel in channels if channel.role in HOT_ROLES)
+            self._hot = {c.name: LimitWatch(limit(typed=c.typed)) for c in hot}
 
     def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading; one without a usable number counts as silence."""

@@ -28,6 +28,9 @@ BAND_MG = 400
 """The least band within which a scale rests: a 0.1 g scale trembles by one or two divisions. A
 coarser one rests within one division to either side."""
 
+TYPED_REST_US = 60_000_000
+"""A display that a person types has rested longer than any weighing asks for."""
+
 ABRUPT_US = 600_000
 """Something put on the pan or taken off does most of its change within this time; wax that is
 poured does not."""
@@ -124,9 +127,14 @@ class Pace:
 
 
 class Settler:
-    """Follows the readings of one scale; `feed` them in order of time."""
+    """Follows the readings of one scale; `feed` them in order of time.
 
-    def __init__(self) -> None:
+    A `typed` scale has no lead: a person reads its display, and reads it once it rests. So each
+    reading is a plateau of its own, long settled, and the display began at zero.
+    """
+
+    def __init__(self, *, typed: bool = False) -> None:
+        self._typed = typed
         self._run: deque[tuple[int, int]] = deque()  # (taken_us, index) of readings in band
         self._values: deque[int] = deque()  # their values, 0.001 g
         self._pace = Pace(0, 0)
@@ -158,12 +166,22 @@ class Settler:
             self._break_run()
             self._resting = False
             return None
+        if self._typed:
+            return self._take_typed(reading)
         self._division.feed(reading.value)
         if reading.quality is Quality.IN_MOTION:
             self._break_run()
         else:
             self._extend_run(reading)
         return self._judge(reading)
+
+    def _take_typed(self, reading: Reading) -> Step | None:
+        at_us, number, long_ago_us = reading.taken_us, self._index, reading.taken_us - TYPED_REST_US
+        before = self.plateau or Plateau(0, at_us, at_us, number, number, long_ago_us)
+        self._resting = True
+        self.plateau = Plateau(reading.value, at_us, at_us, number, number, long_ago_us)
+        changed = abs(reading.value - before.value_mg) > BAND_MG
+        return Step(before, self.plateau, abrupt=False) if changed else None
 
     def _extend_run(self, reading: Reading) -> None:
         run, values, band = self._run, self._values, self.band_mg

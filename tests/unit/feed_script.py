@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from collector.bench import Bench
 from collector.display import Display
 from collector.events import (
+    AlarmAcknowledged,
     AlarmFolded,
     AlarmRaised,
     AnyDerived,
@@ -101,6 +102,14 @@ class Script:
     def mark(self, phase: Phase, edge: Edge = Edge.BEGIN) -> None:
         marked = PhaseMarked(at_us=self.now_us, bench="creek", lot="1", phase=phase, edge=edge)
         self._give(marked)
+
+    def acknowledge(self) -> None:
+        """Say that all alarms so far have been seen."""
+        for alarm in self.deviations():
+            seen = AlarmAcknowledged(
+                at_us=self.now_us, bench="creek", lot="1", alarm=alarm.alarm, note=""
+            )
+            self._give(seen)
 
     def note(self, what: str, pitcher: int, vessel: int | None = None) -> None:
         """Say that the evidence lies open from now on."""

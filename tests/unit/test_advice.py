@@ -54,7 +54,7 @@ def test_missing_fragrance_comes_with_the_time_that_is_left_for_it() -> None:
     now = WaxNow(84_000, Cooling(0, 84_000.0, 22_000, 0.0005))
     words = advice.fragrance_grams(AMBER, 1_250_000, 88_000, now, GRAMS)
     assert "still at 84.0 °C" in words.advice
-    assert "133 s above the window's floor" in words.advice
+    assert "about 2 min above the window's floor" in words.advice
 
 
 def test_missing_fragrance_goes_into_warmed_wax_where_it_is_too_cool() -> None:

@@ -33,9 +33,9 @@ def test_a_window_names_its_unit_once() -> None:
 
 
 @pytest.mark.parametrize(
-    ("seconds", "text"), [(0, "0 s"), (179, "179 s"), (180, "about 3 min"), (600, "about 10 min")]
+    ("seconds", "text"), [(0, "0 s"), (89, "89 s"), (90, "about 2 min"), (600, "about 10 min")]
 )
-def test_a_duration_is_in_seconds_up_to_three_minutes(seconds: int, text: str) -> None:
+def test_a_duration_is_in_seconds_up_to_a_minute_and_a_half(seconds: int, text: str) -> None:
     assert duration(seconds * 1_000_000) == text
 
 

@@ -126,3 +126,54 @@ def test_the_strip_shows_what_is_done_now_next_and_skipped() -> None:
         StepState.SKIPPED,
         StepState.NOW,
     ]
+
+
+def test_a_fragrance_that_went_in_too_cool_comes_before_the_stir() -> None:
+    script, now = opened(celsius=76.0)
+    draw_untared(now)
+    scent_on_top(now)
+    script.hold(3)
+    assert status(script).do == "Warm the wax to 80.0 °C"
+
+    script.acknowledge()
+    assert status(script).do == "Stir for 120 s"
+
+
+def test_fragrance_that_is_short_is_topped_up_before_the_stir() -> None:
+    script = Script()
+    script.celsius[PITCHER] = 82.0
+    script.open(AMBER, 2)
+    now = Round(script, Plan(vessels=2, fragrance_share=0.7))
+    draw_untared(now)
+    scent_on_top(now)
+    script.hold(4)
+    # 30 % of 33.0 g
+    assert status(script).do == "Add 9.9 g of juniper"
+
+
+def test_a_thermometer_that_fails_never_lets_the_pour_begin_unmeasured() -> None:
+    script, now = opened()
+    draw_untared(now)
+    scent_on_top(now)
+    script.mark(Phase.STIR)
+    script.hold(124)
+    script.mark(Phase.STIR, Edge.END)
+    script.silent.add(PITCHER)
+    script.hold(15)
+    assert status(script).do == "Measure the wax by hand"
+    assert "57.0 to 63.0 °C" in status(script).detail
+
+
+def test_no_mark_is_offered_for_what_would_come_too_early() -> None:
+    script, now = opened()
+    script.add(200.0, 8)
+    assert status(script).next_mark is None  # wax is being drawn
+
+    script.add(213.0, 8)
+    script.hold(4)
+    assert status(script).next_mark == NextMark(Phase.ADD_FRAGRANCE, Edge.BEGIN)
+    scent_on_top(now)
+    script.mark(Phase.STIR)
+    script.hold(124)
+    script.mark(Phase.STIR, Edge.END)
+    assert status(script).next_mark is None  # at 82 °C it is too hot to pour

@@ -7,7 +7,14 @@ from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, Plan, Round
 from stranger_styles import STYLES, work
 
-from collector.events import AlarmCleared, AlarmFolded, PhaseBegan, PhaseEnded, Source
+from collector.events import (
+    AlarmCleared,
+    AlarmFolded,
+    PhaseBegan,
+    PhaseEnded,
+    Source,
+    WeighingKind,
+)
 from collector.phases import Edge, Phase
 from collector.recipes import Recipe
 
@@ -201,3 +208,16 @@ def test_the_pour_of_a_pitcher_ends_with_its_last_vessel() -> None:
     for pitcher, vessel in ((1, 6), (2, 12)):
         rested_us = script.evidence_us["fill", pitcher, vessel]
         assert abs(pours[pitcher].ended_us - rested_us) <= 400_000
+
+
+def test_a_key_pressed_by_mistake_while_wax_is_drawn_changes_nothing() -> None:
+    script = Script()
+    script.celsius[PITCHER] = 82.0
+    script.open(AMBER, 2)
+    script.hold(3)
+    script.add(200.0, 8)
+    script.mark(Phase.ADD_FRAGRANCE)
+    script.add(213.0, 8)
+    script.hold(4)
+    assert script.weighings()[WeighingKind.WAX, 1, None] == pytest.approx(413.0, abs=0.2)
+    assert not script.deviations()

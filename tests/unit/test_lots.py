@@ -17,9 +17,15 @@ def test_a_closed_lot_goes_on_setting_and_curing() -> None:
     assert moved("1", LotState.CLOSED, LotMove.MARK_AFTERCARE) is LotState.CLOSED
 
 
-@pytest.mark.parametrize("move", [LotMove.CLOSE, LotMove.MARK_BENCH_PHASE])
-def test_a_closed_lot_refuses_what_belongs_to_the_bench(move: LotMove) -> None:
-    with pytest.raises(ConflictError, match=r"Lot 1 is closed: you can mark a phase after"):
+@pytest.mark.parametrize(
+    ("move", "why"),
+    [
+        (LotMove.CLOSE, "it cannot be closed again"),
+        (LotMove.MARK_BENCH_PHASE, "only set, trim and cure can still be marked"),
+    ],
+)
+def test_a_closed_lot_refuses_what_belongs_to_the_bench(move: LotMove, why: str) -> None:
+    with pytest.raises(ConflictError, match=f"Lot 1 is closed: {why}"):
         moved("1", LotState.CLOSED, move)
 
 
