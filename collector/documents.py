@@ -21,6 +21,36 @@ _LINE_OF_FAULT = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)
 _MAX_TEXT = 200  # longer than any name or path that a person writes by hand
 
 
+_SYNTAX = (
+    ("Unterminated string", "a text is not closed with a quote"),
+    ("Illegal character '\\n'", "a text is not closed with a quote"),
+    ('Expected "\'"', "a text is not closed with a quote"),
+    ("Unclosed array", "a list is not closed with ]"),
+    ("Expected ']' at the end of a table declaration", "a section's name is not closed with ]"),
+    ("Expected ']]' at the end of an array declaration", "a section's name is not closed with ]]"),
+    ("Expected '=' after a key", "expected a key, then = and its value"),
+    ("Cannot overwrite a value", "this key is there already"),
+    (
+        "Expected newline or end of document",
+        "expected nothing more on this line; text needs quotes",
+    ),
+    ("Unescaped '\\'", "a \\ in a text is written twice, or the text stands in single quotes"),
+    ("Invalid value", "expected a value; text needs quotes"),
+)
+"""What Python's TOML reader says first about the commonest slips, and how a person says it."""
+
+
+class EntryError(DocumentError):
+    """A complaint about one of several entries, which is named rather than counted."""
+
+    def __init__(
+        self, source: str, field: toml_lines.Path, problem: str, line: int | None, place: str
+    ) -> None:
+        super().__init__(source, field, problem, line)
+        where = f"{source}:{line}" if line else source
+        self.args = (f"{where}: {place}: {problem}",)
+
+
 class Section:
     """One table of a document, asked for its keys by name.
 
@@ -34,11 +64,13 @@ class Section:
         tree: Mapping[str, object],
         lines: Mapping[toml_lines.Path, int] | None = None,
         path: toml_lines.Path = (),
+        entry: str = "",
     ) -> None:
         self.source = source
         self.tree = tree
         self._lines = lines
         self._path = path
+        self._entry = entry  # what a person calls the entry of [[name]] that this is
         self._asked: dict[str, None] = {}  # in the order of asking, for the complaint
         self._inner: dict[toml_lines.Path, Section] = {}
 
@@ -57,7 +89,7 @@ class Section:
 
     def refuse(self, problem: str, *names: str | int) -> NoReturn:
         """Raise DocumentError for a key of this section, or for the section itself."""
-        raise DocumentError(self.source, (*self._path, *names), problem, self.line(*names))
+        raise self._error(names, problem, self.line(*names))
 
     def text(self, name: str, default: str | None = None) -> str:
         """Return one line of text, without spaces at its ends."""
@@ -135,7 +167,7 @@ class Section:
         value = self._value(name, [])
         if not isinstance(value, list):
             self.refuse(f"expected entries under [[{name}]], not {_described(value)}", name)
-        return [self._section(item, name, n) for n, item in enumerate(value)]
+        return [self._section(item, name, n, counted=name) for n, item in enumerate(value)]
 
     def done(self) -> None:
         """Refuse the first key, here or further in, that nobody asked for."""
@@ -160,16 +192,27 @@ class Section:
         near = get_close_matches(name, others, n=1, cutoff=0.8)
         if near:
             self.refuse(f'unknown key; did you mean "{name}", which is missing?', near[0])
-        where = f"[{'.'.join(map(str, self._path))}]" if self._path else "the document"
-        message = f'"{name}" is missing in {where}'
-        raise DocumentError(self.source, (*self._path, name), message, self.line())
+        raise self._error((name,), f'"{name}" is missing in {self._place()}', self.line())
 
-    def _section(self, value: object, *names: str | int) -> "Section":
+    def _error(self, names: toml_lines.Path, problem: str, line: int | None) -> DocumentError:
+        path = (*self._path, *names)
+        if not self._entry:
+            return DocumentError(self.source, path, problem, line)
+        place = ": ".join(filter(None, [self._entry, ".".join(map(str, names))]))
+        return EntryError(self.source, path, problem, line, place)
+
+    def _place(self) -> str:
+        if self._entry:
+            return f"this [[{self._path[-2]}]]"
+        return f"[{'.'.join(map(str, self._path))}]" if self._path else "the document"
+
+    def _section(self, value: object, *names: str | int, counted: str = "") -> "Section":
         if not isinstance(value, Mapping):
             self.refuse(f"expected a section with keys of its own, not {_described(value)}", *names)
         if names not in self._inner:
             path = (*self._path, *names)
-            self._inner[names] = Section(self.source, value, self._lines, path)
+            entry = _title(value, counted) if counted else ""
+            self._inner[names] = Section(self.source, value, self._lines, path, entry)
         return self._inner[names]
 
     def _quantity(self, value: object, dimension: Dimension, *names: str | int) -> int:
@@ -219,13 +262,23 @@ def parse_toml(text: str, source: str) -> Section:
 def _syntax_error(source: str, text: str, message: str) -> DocumentError:
     found = _LINE_OF_FAULT.search(message)
     line = int(found[1]) if found and found[1] else text.count("\n") + 1
-    return DocumentError(source, (), f"not TOML: {_LINE_OF_FAULT.sub('', message)}", line)
+    said = _LINE_OF_FAULT.sub("", message)
+    plain = next((words for start, words in _SYNTAX if said.startswith(start)), said)
+    return DocumentError(source, (), f"not TOML: {plain}", line)
 
 
 def near_miss(name: str, among: Collection[str]) -> str:
     """Return "; did you mean …?" where one of `among` is close to the name, else nothing."""
     near = get_close_matches(name, among, n=1)
     return f'; did you mean "{near[0]}"?' if near else ""
+
+
+def _title(entry: Mapping[str, object], kind: str) -> str:
+    """Return what a person calls an entry of [[kind]]: by its name, else by its kind alone."""
+    name = entry.get("name")
+    if isinstance(name, str) and name.strip() and name.isprintable() and len(name) <= _MAX_TEXT:
+        return f'{kind} "{name.strip()}"'
+    return f"[[{kind}]]"
 
 
 _WORDS: tuple[tuple[type | UnionType, str], ...] = (

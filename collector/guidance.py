@@ -123,7 +123,7 @@ def status_of(bench: Bench) -> BenchStatus:
         do=task.do,
         detail=task.detail,
         temperature=_temperature(channels, *_window(run)),
-        scale=_scale_task(run, scale.name) if scale is not None else None,
+        scale=_scale_task(run, scale.name, bench.now_us) if scale is not None else None,
     )
 
 
@@ -280,11 +280,12 @@ def _temperature(
     return TemperatureTask(channel.name, what, window) if channel is not None else None
 
 
-def _scale_task(run: LotRun, channel: str) -> ScaleTask:
+def _scale_task(run: LotRun, channel: str, now_us: int) -> ScaleTask:
     kind = run.progress.next_kind
     filled = run.progress.filled
-    stirring = run.progress.stage is Stage.BLEND and run.recognizer.pan.load is Load.PITCHER
-    if stirring or (kind is WeighingKind.FILL and filled >= run.vessels):
+    standing = run.recognizer.pan.load is Load.PITCHER
+    waiting = run.progress.stage is Stage.BLEND and (standing or _too_hot_to_pour(run, now_us))
+    if waiting or (kind is WeighingKind.FILL and filled >= run.vessels):
         return ScaleTask(channel, None, None, None, None)
     expected = run.progress.expected(kind)
     what = f"vessel {filled + 1} of {run.vessels}" if kind is WeighingKind.FILL else kind.value
@@ -312,9 +313,12 @@ def _timely(run: LotRun, phase: Phase, now_us: int) -> bool:
     """Tell whether a mark makes sense now: not while wax is drawn, not while it is too hot."""
     if phase is Phase.ADD_FRAGRANCE:
         return run.progress.stage is not Stage.WAX
+    return phase is not Phase.POUR or not _too_hot_to_pour(run, now_us)
+
+
+def _too_hot_to_pour(run: LotRun, now_us: int) -> bool:
     wax, window = run.wax_mdegc(now_us), run.recipe.pour_between
-    too_hot = wax is not None and window is not None and wax > window.high_mdegc
-    return phase is not Phase.POUR or not too_hot
+    return wax is not None and window is not None and wax > window.high_mdegc
 
 
 def _steps(run: LotRun) -> tuple[Step, ...]:

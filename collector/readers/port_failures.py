@@ -4,7 +4,7 @@ import errno
 
 from collector.errors import LinkError
 
-_PLUG_IN = "Plug it in and switch it on, or correct the port in workshop.toml"
+_PLUG_IN = "Plug it in and switch it on, or correct the port in the config"
 _JOIN_GROUP = (
     "Add its user to the port's group (on most systems: sudo usermod -aG dialout $USER),"
     " then log in anew or restart the service"
@@ -23,8 +23,8 @@ _OPENING = {
         "{port} is in use by {holder}",
         "Close what else uses the port: each scale needs one of its own",
     ),
-    errno.ENOTTY: ("{port} is not a serial port", "Correct the port in workshop.toml"),
-    errno.EISDIR: ("{port} is a folder, not a port", "Correct the port in workshop.toml"),
+    errno.ENOTTY: ("{port} is not a serial port", "Correct the port in the config"),
+    errno.EISDIR: ("{port} is a folder, not a port", "Correct the port in the config"),
     errno.EINVAL: ("{port} does not do {baud} baud", "Set the baud of the scale's manual"),
 }
 _SAME = {errno.EPERM: errno.EACCES, errno.EAGAIN: errno.EBUSY, errno.ENOTDIR: errno.ENOENT}

@@ -105,6 +105,11 @@ function paintBand(on: Canvas, band: ChartBand, color: Color): void {
 function nameBand(on: Canvas, band: ChartBand, color: Color): void {
   const { left, width } = on.plot.bbox;
   const [x, y] = [left + width - 6 * on.dots, on.y(band.high) - 4 * on.dots];
+  const wide = on.context.measureText(band.label).width;
+  on.context.globalAlpha = 0.8; // a ground of its own, through which the curves still show
+  on.context.fillStyle = color("--panel");
+  on.context.fillRect(x - wide - 4 * on.dots, y - 13 * on.dots, wide + 8 * on.dots, 17 * on.dots);
+  on.context.globalAlpha = 1;
   label(on, band.label, x, y, color("--ink-soft"), "right");
 }
 
@@ -141,13 +146,24 @@ function paintMarks(on: Canvas, marks: readonly ChartMark[], color: Color): void
     if (kind === "weighing") paintWeighing(on, on.x(at), floor, color);
   }
   const deviations = marks.filter(({ kind }) => kind === "deviation");
-  const apart = gather(deviations.map((mark) => ({ x: on.x(mark.at), label: mark.label })), on);
+  const apart = gather(placedInside(deviations, on), on);
   for (const { x, label: text } of apart) paintDeviation(on, x, text, floor, color);
 }
 
 interface Placed {
   x: number;
   label: string;
+}
+
+/** The marks that are in sight, those at the edges moved inwards until they are whole. */
+function placedInside(marks: readonly ChartMark[], on: Canvas): Placed[] {
+  const { left, width } = on.plot.bbox;
+  const half = (MARK_WIDTH / 2) * on.dots;
+  return marks.map(({ at, label: text }) => ({ x: on.x(at), label: text }))
+    .filter(({ x }) => x >= left && x <= left + width)
+    .map(({ x, label: text }) => ({
+      x: Math.min(left + width - half, Math.max(left + half, x)), label: text,
+    }));
 }
 
 /** Puts marks that would cover each other into one, with all their numbers. */

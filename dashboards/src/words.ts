@@ -61,8 +61,9 @@ export const bench = {
   clock: {
     elapsed: (phase: string) => `${phase} for`,
     left: (phase: string) => `${phase}: time left`,
-    over: (phase: string) => `${phase}: longer than asked`,
+    over: (phase: string) => `${phase}: done, `,
   },
+  clockMore: " more",
   markBegin: (phase: string) => `${phaseName(phase)}: begin`,
   markEnd: (phase: string) => `${phaseName(phase)}: done`,
   markKey: "or press Space",
@@ -90,7 +91,11 @@ export const reading = {
   none: "no reading yet",
   old: (value: string, age: string) => `${value}, ${age} ago`,
   at: (value: string, time: string) => `${value}, typed in at ${time}`,
-  stale: (age: string) => `stale: last reading ${age} ago`,
+  stale: {
+    old: (age: string) => `stale: last reading ${age} ago`,
+    silent: (age: string) => `silent: last reading ${age} ago`,
+    lost: (age: string) => `unplugged: last reading ${age} ago`,
+  },
   typed: (time: string) => `typed in at ${time}`,
   moving: "moving",
   suspect: "flagged by the instrument",
@@ -163,5 +168,7 @@ export const instruments = {
   rejected: (n: number) => several(n, "message not understood", "messages not understood"),
   type: "Keep",
   typed: (name: string, unit: string) => `Value of ${name} in ${unit}`,
-  notANumber: "Type a number, such as 82.1",
+  notANumber: "Type a number, such as 82.1.",
+  kept: (value: string, unit: string) => `Kept: ${value} ${unit}`,
+  sure: (value: string, unit: string) => `Press again to keep ${value} ${unit}`,
 };

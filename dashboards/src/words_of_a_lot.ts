@@ -23,7 +23,9 @@ export const lot = {
   closed: "Closed",
   stillOpen: "still open",
   toBench: "Go to the bench",
-  unknown: "There is no such lot.",
+  none: "There is no such lot.",
+  unknown: "There is no lot by that name.",
+  toLots: "Show the lots",
 };
 
 export const phases = {
@@ -36,6 +38,7 @@ export const phases = {
   evidence: "Known by",
   by: { mark: "mark", scale: "scale", gap: "gap before the pour" },
   running: "running",
+  since: (time: string) => `since ${time}`,
   short: (by: string, asked: string) => `${by} short of ${asked}`,
   atLeast: (time: string) => `asked: ${time}`,
 };

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Refusal } from "../src/feed/refusal.ts";
-import { AlarmsModel, wantsAcknowledging } from "../src/models/alarms.ts";
+import { AlarmsModel, sortAlarms, wantsAcknowledging } from "../src/models/alarms.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import type { Alarm } from "../src/types.ts";
 import { FakeFeed, after, alarm, serviceWith } from "./fixtures.ts";
@@ -63,4 +63,15 @@ test("a refused acknowledgement is shown and leaves the alarm as it was", async 
   await model.acknowledge(alarm);
   assert.equal(complaints.latest.value?.message, "No such alarm.");
   assert.equal(model.current.value[0]?.state, "active");
+});
+
+test("those that are over are counted apart from the active ones", () => {
+  const sorted = sortAlarms([
+    { ...alarm, id: "first" }, { ...alarm, id: "second" },
+    { ...alarm, id: "over", state: "cleared" }, { ...alarm, id: "seen", state: "acknowledged" },
+  ]);
+  assert.equal(sorted.first?.id, "first");
+  assert.deepEqual(sorted.others.map(({ id }) => id), ["second"]);
+  assert.deepEqual(sorted.over.map(({ id }) => id), ["over"]);
+  assert.deepEqual(sorted.quiet.map(({ id }) => id), ["seen"]);
 });

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Service } from "../src/feed/service.ts";
-import { BenchModel } from "../src/models/bench.ts";
+import { BenchModel, isAwaited } from "../src/models/bench.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import type { BenchState, Mark } from "../src/types.ts";
 import { FakeFeed, after, idleBench, serviceWith, stirring } from "./fixtures.ts";
@@ -58,4 +58,13 @@ test("a new lot forgets what was marked in the last one", async () => {
   await model.mark();
   feed.send("bench", { ...stirring, lot: "8" });
   assert.equal(model.marked.value, null);
+});
+
+test("only a mark that no scale can make is awaited, and not before its time", () => {
+  const steps = [{ phase: "stir", state: "next" as const }];
+  assert.equal(isAwaited({ phase: "stir", edge: "begin" }, steps), true);
+  assert.equal(isAwaited({ phase: "stir", edge: "end" }, []), true);
+  assert.equal(isAwaited({ phase: "pour", edge: "begin" }, steps), false);
+  const later = [{ phase: "stir", state: "ahead" as const }];
+  assert.equal(isAwaited({ phase: "stir", edge: "begin" }, later), false);
 });

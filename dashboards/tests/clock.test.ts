@@ -2,7 +2,9 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { ClockModel } from "../src/models/clock.ts";
 import { InstrumentsModel } from "../src/models/instruments.ts";
+import type { Doubt } from "../src/models/instruments.ts";
 import { WallTime } from "../src/models/wall_time.ts";
+import type { Instrument } from "../src/types.ts";
 import { FakeFeed, NOON, NOON_MS, after, probe, reading, serviceWith } from "./fixtures.ts";
 
 /** A clock whose machine time a test turns by hand. */
@@ -37,23 +39,47 @@ test("a beat sets the clock right again", () => {
   assert.equal(clock.now.value, NOON_MS + 4_000);
 });
 
-test("a reading is stale after three seconds of life, also on a fast day", async () => {
+/** A workshop with one probe, whose last reading is from noon. */
+async function probed(speed: number, state: Instrument["state"] = "reading") {
   const feed = new FakeFeed();
   const { clock, pass } = handClock(feed);
-  clock.speed.value = 10;
+  clock.speed.value = speed;
   feed.send("beat", { now: NOON, trouble: null });
-  const service = serviceWith({ instruments: async () => [probe] });
+  const service = serviceWith({ instruments: async () => [{ ...probe, state }] });
   const model = new InstrumentsModel(feed, service, clock);
   await model.load();
-  const isStale = (): boolean => {
+  const doubt = (): Doubt | null => {
     const latest = model.latest("east-pitcher");
     assert.ok(latest !== null);
-    return model.isStale(latest);
+    return model.doubt(latest);
   };
+  return { feed, pass, doubt };
+}
+
+test("a reading is old after three seconds", async () => {
+  const { pass, doubt } = await probed(1);
   pass(2.9);
-  assert.equal(isStale(), false);
+  assert.equal(doubt(), null);
   pass(0.2);
-  assert.equal(isStale(), true);
+  assert.equal(doubt(), "old");
+});
+
+test("on a fast day a reading is old after half a second of life", async () => {
+  const { pass, doubt } = await probed(20);
+  pass(0.45);
+  assert.equal(doubt(), null);
+  pass(0.1);
+  assert.equal(doubt(), "old");
+});
+
+test("the value of an unplugged or silent instrument is doubted at once", async () => {
+  const { feed, doubt } = await probed(20);
+  feed.send("instrument", { ...probe, state: "lost" });
+  assert.equal(doubt(), "lost");
+  feed.send("instrument", { ...probe, state: "silent" });
+  assert.equal(doubt(), "silent");
+  feed.send("instrument", probe);
+  assert.equal(doubt(), null);
 });
 
 test("a typed value does not go stale", async () => {

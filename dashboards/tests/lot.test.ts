@@ -1,10 +1,11 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { setTimeout as wait } from "node:timers/promises";
+import { Refusal } from "../src/feed/refusal.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import { LotModel } from "../src/models/lot.ts";
 import { LotsModel } from "../src/models/lots.ts";
-import { bandsOf, linesOf, marksOf, spansOf } from "../src/models/pictures.ts";
+import { bandsOf, linesOf, marksOf, rangeOf, spansOf } from "../src/models/pictures.ts";
 import type { LotEntry } from "../src/types.ts";
 import { FakeFeed, NOON_MS, after, alarm, lot, serviceWith } from "./fixtures.ts";
 
@@ -72,4 +73,27 @@ test("lines are converted point by point, gaps stay gaps", () => {
     [{ channel: "east-pitcher", role: "pitcher", t: [1, 2], value: [100, null] }], US,
   );
   assert.deepEqual(lines[0]?.values, [212, null]);
+});
+
+test("a lot that the service does not know is missing, and that is no complaint", async () => {
+  const refused = async (): Promise<never> => {
+    throw new Refusal(404, "the service's own words", [], null);
+  };
+  const complaints = new Complaints();
+  const model = new LotModel("nonsense", new FakeFeed(), serviceWith({ lot: refused }), complaints);
+  await model.load();
+  assert.equal(model.missing.value, true);
+  assert.equal(complaints.latest.value, null);
+});
+
+test("any other refusal of a lot is a complaint", async () => {
+  const complaints = new Complaints();
+  const model = new LotModel("7", new FakeFeed(), serviceWith({}), complaints);
+  await model.load();
+  assert.equal(model.missing.value, false);
+  assert.equal(complaints.latest.value?.status, 500);
+});
+
+test("a chart has room for a mark at either end of its time", () => {
+  assert.deepEqual(rangeOf(1000, 1100), { from: 999, to: 1101 });
 });

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { phaseClock } from "../src/models/phase_clock.ts";
-import { progress, standing } from "../src/models/verdicts.ts";
+import { holdsWax, progress, standing, windowMatters } from "../src/models/verdicts.ts";
 import { NOON_MS, idleBench, stirring } from "./fixtures.ts";
 
 const WINDOW = { low: 80, high: 85 };
@@ -52,4 +52,20 @@ test("a phase without an end counts up, and no phase has no clock", () => {
   const pouring = { ...stirring, phase_until: null };
   assert.deepEqual(phaseClock(pouring, NOON_MS + 47_000), { kind: "elapsed", seconds: 47 });
   assert.equal(phaseClock(idleBench, NOON_MS), null);
+});
+
+test("far below its window a pitcher is empty, and there is nothing to judge", () => {
+  assert.equal(holdsWax(59.9, WINDOW), false);
+  assert.equal(holdsWax(60, WINDOW), true);
+  assert.equal(holdsWax(20, { low: null, high: 93 }), true);
+});
+
+test("a window matters while its phase goes on, or is waited for between two others", () => {
+  const temperature = { channel: "east-pitcher", what: "add" as const, ...WINDOW };
+  const at = (phase: string | null, state: "now" | "next" | "done"): boolean =>
+    windowMatters({ ...stirring, phase, temperature, steps: [{ phase: "add fragrance", state }] });
+  assert.equal(at("add fragrance", "now"), true);
+  assert.equal(at(null, "next"), true);
+  assert.equal(at("draw wax", "next"), false);
+  assert.equal(at("stir", "done"), false);
 });

@@ -57,6 +57,28 @@ export function wantsAcknowledging(alarm: Alarm): boolean {
   return alarm.state === "active" || alarm.state === "cleared";
 }
 
+/** Alarms by what they ask of a person; each list keeps its order. */
+export interface SortedAlarms {
+  first: Alarm | null;
+  /** Active as well. */
+  others: Alarm[];
+  /** Gone by themselves, and nobody said yet that she saw them. */
+  over: Alarm[];
+  /** Seen, or put aside. */
+  quiet: Alarm[];
+}
+
+/** Sorts alarms for the banner and for the list that its link leads to, so that both agree. */
+export function sortAlarms(alarms: readonly Alarm[]): SortedAlarms {
+  const [first = null, ...others] = alarms.filter(({ state }) => state === "active");
+  return {
+    first,
+    others,
+    over: alarms.filter(({ state }) => state === "cleared"),
+    quiet: alarms.filter((alarm) => !wantsAcknowledging(alarm)),
+  };
+}
+
 function byPressure(a: Alarm, b: Alarm): number {
   return ATTENTION[a.state] - ATTENTION[b.state]
     || URGENCY[a.priority] - URGENCY[b.priority]

@@ -2,8 +2,18 @@ import { computed, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
 import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { LotOrder, Service } from "../feed/service.ts";
-import type { BenchState, MarkMade } from "../types.ts";
+import type { BenchState, Mark, MarkMade } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
+
+/** The phases that only a person's mark tells; the others are known by the scale. */
+const KNOWN_BY_MARK: ReadonlySet<string> = new Set(["prepare", "stir"]);
+
+/** Whether the mark is what the bench waits for now, so that its button may stand out. */
+export function isAwaited({ phase, edge }: Mark, steps: BenchState["steps"]): boolean {
+  if (!KNOWN_BY_MARK.has(phase)) return false;
+  const early = steps.some((step) => step.phase === phase && step.state === "ahead");
+  return edge === "end" || !early;
+}
 
 /** One bench: what is going on, and what a person can do about it. */
 export class BenchModel {

@@ -5,11 +5,17 @@ import type { Service } from "../feed/service.ts";
 import type { Instrument, Quality, Reading } from "../types.ts";
 import type { ClockModel } from "./clock.ts";
 
-/** After this long without a new one, a reading is shown as stale; seconds of life. */
+/** After this long without a new one, a reading is shown as stale; seconds of the workshop. */
 export const STALE_AFTER_S = 3;
+/** On a fast day that passes in a blink: then at least this long, seconds of life. */
+export const STALE_AFTER_LIFE_S = 0.5;
+
+/** Why a value must not pass for a live one: what its instrument is, else that it is old. */
+export type Doubt = "lost" | "silent" | "old";
 
 /** The last value of a channel, in degrees Celsius or grams. */
 export interface Latest {
+  instrument: string;
   value: number;
   quality: Quality;
   takenAt: number;
@@ -50,8 +56,17 @@ export class InstrumentsModel {
     return Math.max(0, (this.#clock.now.value - latest.takenAt) / 1000);
   }
 
+  /** What speaks against taking the reading for the present value, if anything. */
+  doubt(latest: Latest): Doubt | null {
+    if (latest.typed) return null;
+    const state = this.#byName.value.get(latest.instrument)?.state;
+    if (state === "lost" || state === "silent") return state;
+    const patience = Math.max(STALE_AFTER_S, STALE_AFTER_LIFE_S * this.#clock.speed.value);
+    return this.age(latest) > patience ? "old" : null;
+  }
+
   isStale(latest: Latest): boolean {
-    return !latest.typed && this.age(latest) > STALE_AFTER_S * Math.max(1, this.#clock.speed.value);
+    return this.doubt(latest) !== null;
   }
 
   #take(instruments: Instrument[]): void {
@@ -62,6 +77,7 @@ export class InstrumentsModel {
       const last = instrument.last;
       if (last === null) continue;
       keepNewer(latest, instrument.name, {
+        instrument: instrument.name,
         value: last.value,
         quality: last.quality,
         takenAt: Date.parse(last.taken_at),
@@ -75,6 +91,7 @@ export class InstrumentsModel {
   #read(reading: Reading): void {
     const latest = new Map(this.#latest.value);
     keepNewer(latest, reading.channel, {
+      instrument: reading.instrument,
       value: reading.value,
       quality: reading.quality,
       takenAt: Date.parse(reading.taken_at),

@@ -2,8 +2,11 @@ import { signal } from "@preact/signals";
 import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { Service } from "../feed/service.ts";
 import type { CurveData, Lot } from "../types.ts";
+import { Refusal } from "../feed/refusal.ts";
 import type { Complaints } from "./complaints.ts";
 
+/** HTTP: not found, and a name that no lot can have. */
+const NO_SUCH_LOT: ReadonlySet<number> = new Set([404, 422]);
 /** Changes come in bunches (a phase ends, the next begins): one question answers them all. */
 const GATHER_MS = 300;
 
@@ -11,6 +14,8 @@ const GATHER_MS = 300;
 export class LotModel {
   readonly id: string;
   readonly lot = signal<Lot | null>(null);
+  /** The service knows no lot by this name. */
+  readonly missing = signal(false);
   readonly curves = signal<CurveData[]>([]);
   readonly #service: Service;
   readonly #complaints: Complaints;
@@ -34,7 +39,11 @@ export class LotModel {
 
   load(): Promise<void> {
     return this.#complaints.watch(async () => {
-      this.lot.value = await this.#service.lot(this.id);
+      this.lot.value = await this.#service.lot(this.id).catch((error: unknown) => {
+        if (!(error instanceof Refusal) || !NO_SUCH_LOT.has(error.status)) throw error;
+        this.missing.value = true;
+        return null;
+      });
     });
   }
 

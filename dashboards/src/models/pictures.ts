@@ -68,6 +68,15 @@ export function spansOf(lot: Lot, nowS: number): Notes["spans"] {
   return [...phases, ...gaps].sort((a, b) => a.from - b.from);
 }
 
+/** Room at both ends of a chart, as a share of its time. */
+const MARGIN = 0.01;
+
+/** The range of a chart's time, with room so that marks at its ends are whole; epoch seconds. */
+export function rangeOf(from: number, to: number): { from: number; to: number } {
+  const room = (to - from) * MARGIN;
+  return { from: from - room, to: to + room };
+}
+
 /** Weighings, and deviations numbered as in the list of them. */
 export function marksOf(lot: Lot): Notes["marks"] {
   const weighings = lot.weighings.map(({ kind, at }) => ({

@@ -1,6 +1,6 @@
 import { useEffect } from "preact/hooks";
 import type { ComponentChildren, JSX } from "preact";
-import { wantsAcknowledging } from "../models/alarms.ts";
+import { sortAlarms, wantsAcknowledging } from "../models/alarms.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
 import { alarms as words } from "../words.ts";
@@ -17,34 +17,32 @@ interface BannerProps {
 
 /** The most pressing alarm of this bench, above everything else for as long as it lasts. */
 export function AlarmBanner({ workshop, bench }: BannerProps): JSX.Element | null {
-  const here = alarmsAt(workshop, bench);
+  const { first, others, over } = sortAlarms(alarmsAt(workshop, bench));
   useEffect(() => onFreeKey(["a", "A"], () => {
-    const first = alarmsAt(workshop, bench)[0];
-    if (first !== undefined && wantsAcknowledging(first)) void workshop.alarms.acknowledge(first);
+    const pressing = alarmsAt(workshop, bench)[0];
+    if (pressing === undefined || !wantsAcknowledging(pressing)) return;
+    void workshop.alarms.acknowledge(pressing);
   }), [workshop, bench]);
-  const first = here.find(({ state }) => state === "active");
-  if (first === undefined) return null;
-  const others = here.filter((alarm) => alarm !== first && wantsAcknowledging(alarm));
+  if (first === null) return null;
   return (
     <section class="alarms" aria-label={words.title}>
       <AlarmCard
         workshop={workshop} alarm={first} showsKey
-        more={others.length === 0 ? null : <ToOthers n={others.length} />}
+        more={<ToOthers active={others.length} over={over.length} />}
       />
     </section>
   );
 }
 
-function ToOthers({ n }: { n: number }): JSX.Element {
-  return <a class="to-others" href={`#${OTHERS}`}>{words.more(n)}</a>;
+function ToOthers({ active, over }: { active: number; over: number }): JSX.Element | null {
+  if (active + over === 0) return null;
+  const text = active > 0 ? words.more(active) : words.over(over);
+  return <a class="to-others" href={`#${OTHERS}`}>{text}</a>;
 }
 
 /** The alarms that are not in the banner, below the digits so that they never push them away. */
 export function OtherAlarms({ workshop, bench }: BannerProps): JSX.Element | null {
-  const here = alarmsAt(workshop, bench);
-  const others = here.filter(({ state }) => state === "active").slice(1);
-  const over = here.filter(({ state }) => state === "cleared");
-  const quiet = here.filter((alarm) => !wantsAcknowledging(alarm));
+  const { others, over, quiet } = sortAlarms(alarmsAt(workshop, bench));
   if (others.length + over.length + quiet.length === 0) return null;
   return (
     <section class="alarms" id={OTHERS} aria-label={words.others}>

@@ -3,7 +3,7 @@ import type { JSX } from "preact";
 import type { Picture } from "../chart.ts";
 import { SPAN_MINUTES } from "../models/bench_curves.ts";
 import type { BenchScreenModel } from "../models/bench_screen.ts";
-import { bandsOf, linesOf, marksOf, spansOf } from "../models/pictures.ts";
+import { bandsOf, linesOf, marksOf, rangeOf, spansOf } from "../models/pictures.ts";
 import type { RoleLine } from "../models/pictures.ts";
 import { temperature, text } from "../models/quantities.ts";
 import { chart as words } from "../words.ts";
@@ -33,10 +33,10 @@ function benchPicture(screen: BenchScreenModel): Picture {
   const nowS = workshop.clock.second.value;
   const lot = screen.lot.value?.lot.value ?? null;
   const lines = linesOf(roleLines(screen), display);
+  const from = Math.max(nowS - SPAN_MINUTES * 60, Math.min(lines.t[0] ?? nowS, nowS - SHORTEST_S));
   return {
     ...lines,
-    from: Math.max(nowS - SPAN_MINUTES * 60, Math.min(lines.t[0] ?? nowS, nowS - SHORTEST_S)),
-    to: nowS,
+    ...rangeOf(from, nowS),
     bands: lot === null ? [] : bandsOf(lot, display),
     spans: lot === null ? [] : spansOf(lot, nowS),
     marks: lot === null ? [] : marksOf(lot),

@@ -50,8 +50,8 @@ function Work({ screen, state }: { screen: BenchScreenModel; state: BenchState }
       {idle ? null : <Steps steps={state.steps} />}
       <div class={idle ? "work idle" : "work"}>
         {idle ? null : <TaskPanel workshop={workshop} state={state} />}
-        <div class="figures">
-          <TemperatureFigure workshop={workshop} bench={state.bench} window={state.temperature} />
+        <div class={isWeighing(state) ? "figures weighing" : "figures"}>
+          <TemperatureFigure workshop={workshop} state={state} />
           <ScaleFigure workshop={workshop} bench={state.bench} task={state.scale} />
         </div>
         {idle ? null : <MarkButton workshop={workshop} bench={bench} />}
@@ -61,6 +61,11 @@ function Work({ screen, state }: { screen: BenchScreenModel; state: BenchState }
       {idle ? null : <div class="closing"><CloseLot key={state.lot} bench={bench} /></div>}
     </>
   );
+}
+
+/** Whether the scale's number is the one that the present step needs. */
+function isWeighing(state: BenchState): boolean {
+  return state.scale !== null && state.scale.target !== null;
 }
 
 function LotLine({ state }: { state: BenchState }): JSX.Element {

@@ -12,7 +12,12 @@ interface FigureProps {
   title: string;
   aside: string;
   shown: Shown | null;
+  /** Not to be taken for the present value. */
   doubtful: boolean;
+  /** Present, but of no use for what is being done. */
+  idle?: boolean;
+  /** Which of the figures this is, for the order of the page. */
+  name: "temperature" | "scale";
   children: ComponentChildren;
 }
 
@@ -22,13 +27,13 @@ const NOTHING = "– – –";
 export function Figure(props: FigureProps): JSX.Element {
   const { shown } = props;
   return (
-    <section class="panel figure" aria-label={props.title}>
+    <section class={`panel figure ${props.name}`} aria-label={props.title}>
       <header>
         <h2>{props.title}</h2>
         <p class="soft">{props.aside}</p>
       </header>
       <div class="figure-body">
-        <p class={valueClass(shown, props.doubtful)}>
+        <p class={valueClass(props)}>
           {shown === null ? NOTHING : shown.digits}
           {shown === null ? null : <span class="unit">{shown.unit}</span>}
         </p>
@@ -41,9 +46,10 @@ export function Figure(props: FigureProps): JSX.Element {
 /** More characters than this are set smaller. */
 const LONG = 5;
 
-function valueClass(shown: Shown | null, doubtful: boolean): string {
+function valueClass({ shown, doubtful, idle = false }: FigureProps): string {
   const long = shown !== null && shown.digits.length > LONG;
-  return `figure-value digits${long ? " long" : ""}${doubtful ? " doubtful" : ""}`;
+  const weight = doubtful ? " doubtful" : idle ? " idle" : "";
+  return `figure-value digits${long ? " long" : ""}${weight}`;
 }
 
 interface ChipProps {
@@ -63,9 +69,10 @@ export function ReadingChip(
 ): JSX.Element | null {
   const { latest, instruments } = props;
   if (latest.quality === "bad") return <Chip kind="wrong" sign="cut" text={words.bad} />;
-  if (instruments.isStale(latest)) {
-    const age = duration(instruments.age(latest));
-    return <Chip kind="wrong" sign="pause" text={words.stale(age)} />;
+  const doubt = instruments.doubt(latest);
+  if (doubt !== null) {
+    const text = words.stale[doubt](duration(instruments.age(latest)));
+    return <Chip kind="wrong" sign={doubt === "lost" ? "cut" : "pause"} text={text} />;
   }
   if (latest.quality === "suspect") return <Chip kind="wrong" sign="medium" text={words.suspect} />;
   if (!latest.typed) return null;

@@ -1,7 +1,7 @@
 import { useMemo } from "preact/hooks";
 import type { JSX } from "preact";
 import type { Picture } from "../chart.ts";
-import { bandsOf, linesOf, marksOf, spansOf } from "../models/pictures.ts";
+import { bandsOf, linesOf, marksOf, rangeOf, spansOf } from "../models/pictures.ts";
 import type { RoleLine } from "../models/pictures.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { CurveData, Display, Lot } from "../types.ts";
@@ -48,7 +48,7 @@ function pictures(lot: Lot, curves: CurveData[], display: Display): [Picture, Pi
   const lines = curves.map((curve) => ({ ...curve, role: roles.get(curve.channel) ?? "room" }));
   const from = Date.parse(lot.opened_at) / 1000;
   const to = endOf(lot, lines);
-  const notes = { from, to, spans: spansOf(lot, to), marks: marksOf(lot) };
+  const notes = { ...rangeOf(from, to), spans: spansOf(lot, to), marks: marksOf(lot) };
   const of = (wanted: (line: RoleLine) => boolean): ReturnType<typeof linesOf> =>
     linesOf(lines.filter(wanted), display);
   return [

@@ -25,7 +25,8 @@ interface LotPageProps {
 export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
   const model = useLot(workshop, id);
   const lot = model.lot.value;
-  if (lot === null) return <Waiting refused={workshop.complaints.latest.value !== null} id={id} />;
+  if (model.missing.value) return <NoSuchLot />;
+  if (lot === null) return <Waiting id={id} />;
   return (
     <>
       <LotHeader workshop={workshop} lot={lot} />
@@ -65,12 +66,21 @@ function useLot(workshop: WorkshopModel, id: string): LotModel {
   return model;
 }
 
-function Waiting(props: { refused: boolean; id: string }): JSX.Element {
+function Waiting({ id }: { id: string }): JSX.Element {
   return (
     <div class="panel">
-      <h1>{words.title(props.id)}</h1>
-      <p>{props.refused ? words.unknown : page.loading}</p>
+      <h1>{words.title(id)}</h1>
+      <p>{page.loading}</p>
       <p><a href={links.lots}>{page.lots}</a></p>
+    </div>
+  );
+}
+
+function NoSuchLot(): JSX.Element {
+  return (
+    <div class="panel">
+      <h1>{words.none}</h1>
+      <p>{words.unknown} <a href={links.lots}>{words.toLots}</a></p>
     </div>
   );
 }

@@ -1,8 +1,9 @@
 import { useEffect } from "preact/hooks";
 import type { JSX } from "preact";
+import { isAwaited } from "../models/bench.ts";
 import type { BenchModel } from "../models/bench.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
-import type { Mark } from "../types.ts";
+import type { BenchState, Mark } from "../types.ts";
 import { bench as words } from "../words.ts";
 import { onFreeKey } from "./free_keys.ts";
 import "./mark_button.css";
@@ -17,9 +18,10 @@ export function MarkButton({ workshop, bench }: MarkProps): JSX.Element {
   useEffect(() => onFreeKey([" ", "Enter"], () => {
     if (bench.canMark()) void bench.mark();
   }), [bench]);
-  const next = bench.state.value?.next_mark ?? null;
+  const state = bench.state.value;
+  const next = state?.next_mark ?? null;
   return (
-    <div class={next === null ? "marking" : "marking ready"}>
+    <div class={markingClass(state)}>
       <button
         type="button" class="mark-button" disabled={!bench.canMark()}
         onClick={() => void bench.mark()}
@@ -30,6 +32,12 @@ export function MarkButton({ workshop, bench }: MarkProps): JSX.Element {
       <p class="marked soft" role="status">{markedText(workshop, bench)}</p>
     </div>
   );
+}
+
+function markingClass(state: BenchState | null): string {
+  const next = state?.next_mark ?? null;
+  if (state === null || next === null) return "marking";
+  return isAwaited(next, state.steps) ? "marking awaited" : "marking";
 }
 
 function markText({ phase, edge }: Mark): string {

@@ -30,6 +30,7 @@ export function PhaseTable({ workshop, lot }: PhaseTableProps): JSX.Element {
           <PhaseRow
             key={`${phase.phase} ${phase.began}`} workshop={workshop} phase={phase}
             asked={phase.phase === "stir" ? lot.recipe.stir_seconds : null} many={many}
+            closed={lot.state === "closed"}
           />
         ))}
       </tbody>
@@ -43,18 +44,22 @@ interface PhaseRowProps {
   /** Seconds that the recipe wants at least. */
   asked: number | null;
   many: boolean;
+  /** Whether nobody watches the lot any more: what has no end then goes on unseen. */
+  closed: boolean;
 }
 
-function PhaseRow({ workshop, phase, asked, many }: PhaseRowProps): JSX.Element {
+function PhaseRow({ workshop, phase, asked, many, closed }: PhaseRowProps): JSX.Element {
+  const wall = workshop.wall.value;
+  const unended = closed ? words.since(wall.minute(phase.began)) : words.running;
   return (
     <tr>
       <th scope="row">
         {phaseName(phase.phase)}
         {many ? <span class="soft">, {words.pitcher(phase.pitcher)}</span> : null}
       </th>
-      <td>{workshop.wall.value.time(phase.began)}</td>
+      <td>{wall.time(phase.began)}</td>
       <td>
-        {phase.seconds === null ? words.running : duration(phase.seconds)}
+        {phase.seconds === null ? unended : duration(phase.seconds)}
         <Asked seconds={phase.seconds} asked={asked} />
       </td>
       <td>{words.by[phase.evidence]}</td>

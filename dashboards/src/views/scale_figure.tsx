@@ -27,10 +27,11 @@ export function ScaleFigure({ workshop, bench, task }: ScaleProps): JSX.Element 
   const grams = latest === null ? 0 : latest.value - (shownTask?.base ?? 0);
   return (
     <Figure
-      title={shownTask?.what ?? words.title}
+      name="scale" title={shownTask?.what ?? words.title}
       aside={shownTask === null ? words.none : targetText(shownTask, display)}
       shown={usable ? mass(grams, display) : null}
       doubtful={usable && workshop.instruments.isStale(latest)}
+      idle={grams < 0 && shownTask !== null && progress(grams, shownTask).kind === "free"}
     >
       {shownTask === null
         ? null

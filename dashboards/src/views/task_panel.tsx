@@ -30,7 +30,10 @@ function PhaseClock({ workshop, state }: TaskProps): JSX.Element {
   return (
     <p class="phase-clock" role="timer">
       <span>{words.clock[clock.kind](phaseName(state.phase))}</span>
-      <span class="digits">{duration(clock.seconds)}</span>
+      <span class="digits">
+        {duration(clock.seconds)}
+        {clock.kind === "over" ? <span class="more">{words.clockMore}</span> : null}
+      </span>
     </p>
   );
 }

@@ -1,7 +1,7 @@
 import type { JSX } from "preact";
 import type { Latest } from "../models/instruments.ts";
 import { temperature, temperatureStep, text } from "../models/quantities.ts";
-import { standing } from "../models/verdicts.ts";
+import { holdsWax, standing, windowMatters } from "../models/verdicts.ts";
 import type { Standing } from "../models/verdicts.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BenchState, Bounds, Display, Instrument, Role, TemperatureTask } from "../types.ts";
@@ -14,26 +14,29 @@ const AROUND = 15;
 
 interface TemperatureProps {
   workshop: WorkshopModel;
-  bench: string;
-  window: BenchState["temperature"];
+  state: BenchState;
 }
 
 /** The temperature that matters now, its window, and how the one stands to the other. */
 export function TemperatureFigure(props: TemperatureProps): JSX.Element {
   const { workshop } = props;
-  const window = props.window ?? idleWindow(workshop, props.bench);
+  const window = props.state.temperature ?? idleWindow(workshop, props.state.bench);
   const { instruments, preferences } = workshop;
   const display = preferences.display.value;
   const latest = window === null ? null : instruments.latest(window.channel);
   const usable = latest !== null && latest.quality !== "bad";
   return (
     <Figure
-      title={words.title}
+      name="temperature" title={words.title}
       aside={window === null ? words.none : asideText(window, display)}
       shown={usable ? temperature(latest.value, display) : null}
       doubtful={usable && instruments.isStale(latest)}
     >
-      {window === null ? null : <Verdict workshop={workshop} latest={latest} window={window} />}
+      {window === null ? null : (
+        <Verdict
+          workshop={workshop} latest={latest} window={window} matters={windowMatters(props.state)}
+        />
+      )}
     </Figure>
   );
 }
@@ -46,17 +49,25 @@ function idleWindow(workshop: WorkshopModel, bench: string): BenchState["tempera
   return shown === undefined ? null : { channel: shown.name, what: null, low: null, high: null };
 }
 
-function Verdict(
-  props: { workshop: WorkshopModel; latest: Latest | null; window: Bounds },
-): JSX.Element {
-  const { workshop, latest, window } = props;
+interface VerdictProps {
+  workshop: WorkshopModel;
+  latest: Latest | null;
+  window: Bounds;
+  /** Whether wax below the window would be a mistake now. */
+  matters: boolean;
+}
+
+function Verdict({ workshop, latest, window, matters }: VerdictProps): JSX.Element {
   if (latest === null) return <Chip kind="wrong" sign="pause" text={reading.none} />;
   const fresh = latest.quality !== "bad" && !workshop.instruments.isStale(latest);
+  const cold = matters ? "off" : "calm";
   return (
     <>
       {fresh ? <WindowGauge value={latest.value} window={window} /> : null}
       <div class="figure-verdict">
-        {fresh ? <StandingChip workshop={workshop} at={standing(latest.value, window)} /> : null}
+        {fresh && holdsWax(latest.value, window)
+          ? <StandingChip workshop={workshop} at={standing(latest.value, window)} cold={cold} />
+          : null}
         <ReadingChip
           latest={latest} instruments={workshop.instruments} wall={workshop.wall.value}
         />
@@ -65,15 +76,22 @@ function Verdict(
   );
 }
 
-function StandingChip(props: { workshop: WorkshopModel; at: Standing }): JSX.Element | null {
+interface StandingProps {
+  workshop: WorkshopModel;
+  at: Standing;
+  /** How much it stands out that the wax is too cool; too warm waits by itself. */
+  cold: "off" | "calm";
+}
+
+function StandingChip(props: StandingProps): JSX.Element | null {
   const { at } = props;
   const by = (degrees: number): string =>
     text(temperatureStep(degrees, props.workshop.preferences.display.value));
   switch (at.kind) {
     case "open": return null;
     case "inside": return <Chip kind="calm" sign="check" text={words.inside} />;
-    case "below": return <Chip kind="off" sign="down" text={words.below(by(at.by))} />;
-    case "above": return <Chip kind="off" sign="up" text={words.above(by(at.by))} />;
+    case "below": return <Chip kind={props.cold} sign="down" text={words.below(by(at.by))} />;
+    case "above": return <Chip kind="calm" sign="up" text={words.above(by(at.by))} />;
   }
 }
 

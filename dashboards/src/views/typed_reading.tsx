@@ -1,10 +1,12 @@
 import { useState } from "preact/hooks";
 import type { JSX } from "preact";
+import { isSuspicious, typedNumber } from "../models/typed_value.ts";
+import type { TypedUnit } from "../models/typed_value.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Display, Instrument } from "../types.ts";
 import { instruments as words } from "../words.ts";
 
-const UNIT_NAMES = { degC: "°C", degF: "°F", g: "g", oz: "oz" };
+const UNIT_NAMES: Record<TypedUnit, string> = { degC: "°C", degF: "°F", g: "g", oz: "oz" };
 
 interface TypedProps {
   workshop: WorkshopModel;
@@ -13,29 +15,66 @@ interface TypedProps {
 
 /** A field for the value of an instrument without a lead, in the unit that is on the screen. */
 export function TypedReading({ workshop, instrument }: TypedProps): JSX.Element {
-  const [text, setText] = useState("");
   const unit = unitFor(instrument, workshop.preferences.display.value);
+  const name = UNIT_NAMES[unit];
+  const typing = useTyping(unit, async (value) => {
+    await workshop.outside.service.typeReading(instrument.name, value, unit);
+  }, workshop);
   const submit = (event: Event): void => {
     event.preventDefault();
-    void workshop.complaints.act(async () => {
-      const value = Number(text.replace(",", "."));
-      await workshop.outside.service.typeReading(instrument.name, value, unit);
-      setText("");
-    });
+    typing.submit();
   };
   return (
-    <form onSubmit={submit}>
-      <input
-        inputMode="decimal" autoComplete="off" required pattern="\s*[-+]?\d+([.,]\d+)?\s*"
-        title={words.notANumber} aria-label={words.typed(instrument.name, UNIT_NAMES[unit])}
-        placeholder={UNIT_NAMES[unit]} value={text}
-        onInput={(event) => setText(event.currentTarget.value)}
-      />
-      <button type="submit">{words.type}</button>
-    </form>
+    <>
+      <form noValidate onSubmit={submit}>
+        <input
+          inputMode="decimal" autoComplete="off" aria-label={words.typed(instrument.name, name)}
+          placeholder={name} value={typing.text}
+          onInput={(event) => typing.type(event.currentTarget.value)}
+        />
+        <button type="submit">{words.type}</button>
+      </form>
+      <p class="typed-said" role="status">{typing.said}</p>
+    </>
   );
 }
 
-function unitFor({ role }: Instrument, display: Display): keyof typeof UNIT_NAMES {
+interface Typing {
+  text: string;
+  said: string;
+  type: (text: string) => void;
+  submit: () => void;
+}
+
+/** What is typed and what is said about it; a suspicious value is kept at the second press. */
+function useTyping(
+  unit: TypedUnit, keep: (value: number) => Promise<void>, { complaints }: WorkshopModel,
+): Typing {
+  const [text, setText] = useState("");
+  const [said, say] = useState("");
+  const [asked, ask] = useState<string | null>(null);
+  const type = (next: string): void => {
+    setText(next);
+    say("");
+    ask(null);
+  };
+  const submit = (): void => {
+    const value = typedNumber(text);
+    if (value === null) return say(words.notANumber);
+    const [shown, question] = [text.trim(), `${value} ${unit}`];
+    if (isSuspicious(value, unit) && asked !== question) {
+      ask(question);
+      return say(words.sure(shown, UNIT_NAMES[unit]));
+    }
+    void complaints.act(async () => {
+      await keep(value);
+      type("");
+      say(words.kept(shown, UNIT_NAMES[unit]));
+    });
+  };
+  return { text, said, type, submit };
+}
+
+function unitFor({ role }: Instrument, display: Display): TypedUnit {
   return role === "scale" ? display.mass : display.temperature;
 }
