@@ -65,8 +65,11 @@ class Server(uvicorn.Server):
         await super().shutdown(sockets)
 
 
-def listen(host: str, port: int) -> socket.socket:
-    """Return a listening socket. Raises PourkeepError where the address cannot be used."""
+def listen(host: str, port: int, remedy: str = "choose another port under [api]") -> socket.socket:
+    """Return a listening socket. Raises PourkeepError where the address cannot be used.
+
+    `remedy` says how a person gives another port.
+    """
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     # With its protocol named, else asyncio leaves small answers waiting for the peer (Nagle).
     sock = socket.socket(family, socket.SOCK_STREAM, socket.IPPROTO_TCP)
@@ -80,7 +83,7 @@ def listen(host: str, port: int) -> socket.socket:
         sock.close()
         raise PourkeepError(
             f"Cannot listen on {host} port {port} ({error.strerror}). "
-            "Is pourkeep running already? Otherwise choose another port under [api]."
+            f"Is pourkeep running already? Otherwise {remedy}."
         ) from error
     sock.setblocking(False)
     return sock

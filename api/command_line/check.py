@@ -1,22 +1,48 @@
-"""`pourkeep check`: validates a config file and tries each instrument."""
+"""`pourkeep check`: validates a config file and its recipes, and tries each instrument."""
 
 import argparse
+from pathlib import Path
 
 from collector.clock import SystemClock
-from collector.config import load_config
+from collector.config import Config, load_config
+from collector.errors import DocumentError
 from collector.readers.trial import try_instrument
+from collector.recipe_file import read_recipe_file
 
 WAIT_S = 5.0
 """A thermometer that is asked once a second answers within two; a sleeping scale never."""
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print a line for each instrument; fail where one gives no reading."""
+    """Print a line for each recipe and instrument; fail where an instrument gives no reading.
+
+    Raises DocumentError for a config or recipe that `pourkeep serve` would refuse.
+    """
     config = load_config(arguments.config)
     print(f"{arguments.config}: understood")
+    if config.recipes is not None:
+        _read_recipes(config.recipes, arguments.config.absolute().parent)
+    return 0 if _try_instruments(config) else 1
+
+
+def _read_recipes(recipes: Path, folder: Path) -> None:
+    """Print the name of each recipe. Raises DocumentError for the first that cannot be used."""
+    files: dict[str, str] = {}
+    for path in sorted(recipes.glob("*.toml")):
+        recipe, _document = read_recipe_file(path)
+        if recipe.name in files:
+            message = f"the recipe in {files[recipe.name]} has this name already"
+            raise DocumentError(str(path), ["name"], message)
+        files[recipe.name] = path.name
+        shown = path.relative_to(folder) if path.is_relative_to(folder) else path
+        print(f"ok   {shown}: {recipe.name}", flush=True)
+
+
+def _try_instruments(config: Config) -> bool:
+    """Print how each instrument does; return whether all of them gave a reading."""
     failed = 0
     for instrument in config.instruments:
         result = try_instrument(instrument, SystemClock(), WAIT_S)
         print(f"{'ok  ' if result.ok else 'FAIL'} {result.sentence}", flush=True)
         failed += not result.ok
-    return 1 if failed else 0
+    return failed == 0

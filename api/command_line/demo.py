@@ -2,13 +2,17 @@
 
 import argparse
 import asyncio
+import contextlib
 import json
 import logging
+import signal
 import sys
 import tempfile
 from asyncio.subprocess import Process
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
+from socket import socket
 
 from api import shapes
 from api.command_line.lots import entry_line, show
@@ -18,8 +22,12 @@ from api.server import Server, address, listen, make_server
 from collector.clock import FollowedClock
 from collector.config import load_config
 from collector.errors import PourkeepError
+from collector.store.database import FILE_NAME
 from collector.store.history import History
 from collector.workshop import Workshop
+
+SCENARIOS = ("clean", "every_mishap", "lantern_yard", "one_mistake", "short")
+"""The days that the simulators offer, which the service does not import."""
 
 START_S = 20.0
 """The simulated instruments speak within a second; a machine under load takes longer."""
@@ -28,18 +36,39 @@ Planted = dict[str, str | int | None]
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Run the day; with --once compare what was found with what was planted."""
+    """Run the day; with --once compare what was found with what was planted.
+
+    Being told to stop is no failure, however far the day has come.
+    """
     logging.basicConfig(level=logging.WARNING, format=LOG_FORMAT, stream=sys.stderr)
+    if arguments.data is not None:
+        refuse_used(arguments.data)
+    # Either way to stop cancels the one task of asyncio.run, so that all is taken down in order.
+    # SIGINT by name, for a shell's background job ignores it, and asyncio then leaves it so.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    signal.signal(signal.SIGTERM, lambda *_: signal.raise_signal(signal.SIGINT))
+    try:
+        return _run_day(arguments)
+    except KeyboardInterrupt:
+        print("pourkeep: the demo ended", flush=True)
+        return 0
+
+
+def refuse_used(data: Path) -> None:
+    """Raise PourkeepError where a folder holds lots: simulated days would overlap."""
+    if (data / FILE_NAME).exists() and History(data).lots():
+        raise PourkeepError(f"{data} already holds lots; choose another folder or remove it.")
+
+
+def _run_day(arguments: argparse.Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="pourkeep-demo-") as scratch:
         data = arguments.data or Path(scratch) / "data"
         planted = asyncio.run(_demo(arguments, Path(scratch), data.absolute()))
-    if not arguments.once or planted is None:
-        return 0
-    return report(data, planted)
+        return report(data, planted) if arguments.once else 0
 
 
-async def _demo(arguments: argparse.Namespace, scratch: Path, data: Path) -> list[Planted] | None:
-    sock = listen("127.0.0.1", arguments.port)
+async def _demo(arguments: argparse.Namespace, scratch: Path, data: Path) -> list[Planted]:
+    sock = listen("127.0.0.1", arguments.port, "choose another with --port")
     with sock:
         day = await _start_day(arguments, scratch, address(sock))
         try:
@@ -47,16 +76,12 @@ async def _demo(arguments: argparse.Namespace, scratch: Path, data: Path) -> lis
             config = load_config(await _write_config(scratch, data, arguments.speed))
             clock = FollowedClock(scratch / "clock", arguments.speed)
             async with Workshop(config, clock) as workshop:
-                server = make_server(workshop)
                 print(f"pourkeep: the simulated day is on {address(sock)}", flush=True)
-                serving = asyncio.create_task(server.serve(sockets=[sock]))
-                await _follow(day, server, serving, once=arguments.once)
+                await _follow(day, workshop, sock, once=arguments.once)
         finally:
-            if day.returncode is None:
-                day.terminate()
-                await day.wait()
-    result = scratch / "planted.json"
-    return json.loads(result.read_text()) if result.exists() else None
+            await _end(day)
+    planted: list[Planted] = json.loads((scratch / "planted.json").read_text())
+    return planted
 
 
 async def _start_day(arguments: argparse.Namespace, scratch: Path, url: str) -> Process:
@@ -66,24 +91,49 @@ async def _start_day(arguments: argparse.Namespace, scratch: Path, url: str) -> 
         *("--clock", str(scratch / "clock"), "--speed", str(arguments.speed)),
         *("--scenario", arguments.scenario, "--seed", str(arguments.seed)),
         *("--api", url.rstrip("/")),
+        start_new_session=True,  # Ctrl+C reaches this program only, which ends the day in order
     )
 
 
-async def _follow(day: Process, server: Server, serving: asyncio.Task[None], *, once: bool) -> None:
-    """Serve until the day is over, or, unless `once`, until the service is told to stop."""
+class _DemoServer(Server):
+    """Leaves the signals to the demo, which ends the day while there is still a service."""
+
+    @contextlib.contextmanager
+    def capture_signals(self) -> Iterator[None]:
+        """Take none."""
+        yield
+
+
+async def _follow(day: Process, workshop: Workshop, sock: socket, *, once: bool) -> None:
+    """Serve until the day is over, or, unless `once`, until the demo is told to stop."""
+    server = _DemoServer(make_server(workshop).config, workshop)
+    serving = asyncio.create_task(server.serve(sockets=[sock]))
     over = asyncio.create_task(day.wait())
-    await asyncio.wait([over, serving], return_when=asyncio.FIRST_COMPLETED)
-    if over.done() and day.returncode != 0 and not serving.done():
-        server.should_exit = True
+    try:
+        await asyncio.wait([over, serving], return_when=asyncio.FIRST_COMPLETED)
+        if not serving.done():
+            _refuse_failed(day)
+        if not once and not serving.done():
+            print("pourkeep: the day is over; the page stays until you press Ctrl+C", flush=True)
+            await asyncio.wait([serving])
+    finally:
+        # In this order: no reader misses a port, and no maker misses the service.
+        await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in workshop.readers))
+        await _end(day)
+        await over
+        server.stop()
         await serving
+
+
+def _refuse_failed(day: Process) -> None:
+    if day.returncode != 0:
         raise PourkeepError(f"The simulated day ended with exit code {day.returncode}.")
-    if over.done() and not once and not serving.done():
-        print("pourkeep: the day is over; the page stays until you press Ctrl+C", flush=True)
-    if once:
-        server.should_exit = True
-    await serving
-    if not over.done():
-        over.cancel()
+
+
+async def _end(day: Process) -> None:
+    if day.returncode is None:
+        day.terminate()
+        await day.wait()
 
 
 async def _wait_for(path: Path, day: Process) -> None:
@@ -104,6 +154,7 @@ async def _write_config(scratch: Path, data: Path, speed: float) -> Path:
     layout = await asyncio.create_subprocess_exec(
         *(sys.executable, "-m", "simulators", "layout", "--dir", str(scratch)),
         stdout=asyncio.subprocess.PIPE,
+        start_new_session=True,  # as above
     )
     output, _ = await layout.communicate()
     instruments = json.loads(output)

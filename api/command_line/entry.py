@@ -46,8 +46,13 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("--speed", type=_speed, default=20.0, help="times faster than life (20)")
     one.add_argument("--once", action="store_true", help="end when the day is over")
     one.add_argument("--data", type=Path, metavar="DIR", help="keep the data here")
-    one.add_argument("--port", type=int, default=8420, help="of the page on this machine (8420)")
-    one.add_argument("--scenario", default="lantern_yard", help="which simulated day")
+    one.add_argument("--port", type=_port, default=8420, help="of the page on this machine (8420)")
+    one.add_argument(
+        "--scenario",
+        type=_scenario,
+        default="lantern_yard",
+        help=f"which simulated day: {', '.join(demo.SCENARIOS)} (lantern_yard)",
+    )
     one.add_argument("--seed", type=int, default=7, help="of the day's small accidents (7)")
     one.set_defaults(run=demo.run)
 
@@ -76,7 +81,28 @@ def _reads_data(command: argparse.ArgumentParser) -> None:
 
 
 def _speed(text: str) -> float:
-    speed = float(text)
+    try:
+        speed = float(text)
+    except ValueError:
+        speed = 0.0
     if not 0 < speed <= 1000:
-        raise argparse.ArgumentTypeError("a speed is above 0 and at most 1000")
+        raise argparse.ArgumentTypeError(
+            f"a speed is a number above 0 and at most 1000, not {text!r}"
+        )
     return speed
+
+
+def _port(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and int(text) <= 65535):
+        raise argparse.ArgumentTypeError(
+            f"a port is a whole number from 0, for any that is free, to 65535, not {text!r}"
+        )
+    return int(text)
+
+
+def _scenario(text: str) -> str:
+    if text not in demo.SCENARIOS:
+        raise argparse.ArgumentTypeError(
+            f"there is no simulated day {text!r}; choose one of {', '.join(demo.SCENARIOS)}"
+        )
+    return text

@@ -2,10 +2,13 @@
 
 import argparse
 import json
+from datetime import datetime
 from pathlib import Path
 
 from api import presenting, shapes
 from api.lot_reading import entries, read_document, read_record
+from collector.errors import NotFoundError
+from collector.lot_record import LotRecord
 from collector.store.history import History
 
 
@@ -35,9 +38,18 @@ def run_show(arguments: argparse.Namespace) -> int:
 def show(data: Path, lot: str) -> shapes.LotShown:
     """Return a lot's record. Raises NotFoundError."""
     history = History(data)
-    record = read_record(history, lot)
+    record = _record(history, data, lot)
     document = read_document(history, record.opened.recipe)
     return presenting.lot(record, document, None, record.closed_us or record.opened.at_us)
+
+
+def _record(history: History, data: Path, lot: str) -> LotRecord:
+    try:
+        return read_record(history, lot)
+    except NotFoundError:  # whose sentence speaks of HTTP too
+        raise NotFoundError(
+            f"There is no lot {lot!r}. pourkeep lots --data {data} lists them."
+        ) from None
 
 
 def entry_line(entry: shapes.LotEntry) -> str:
@@ -51,12 +63,14 @@ def lot_lines(lot: shapes.LotShown) -> list[str]:
     """Write a lot's record in lines."""
     lines = [
         f"Lot {lot.id}: {lot.recipe.name}, {lot.vessels} vessels, {lot.state}",
-        f"  opened {lot.opened_at}, closed {lot.closed_at or '-'}",
+        f"  opened {_plain(lot.opened_at)}, closed {_plain(lot.closed_at)} (all times are UTC)",
         "Phases",
     ]
     for phase in lot.phases:
         seconds = "going on" if phase.seconds is None else f"{phase.seconds:.0f} s"
-        lines.append(f"  {phase.phase:14} {phase.began}  {seconds:>9}  from {phase.evidence}")
+        lines.append(
+            f"  {phase.phase:14} {_plain(phase.began)}  {seconds:>9}  from {phase.evidence}"
+        )
     lines.append("Weighings")
     for weighing in lot.weighings:
         what = weighing.kind if weighing.vessel is None else f"vessel {weighing.vessel}"
@@ -66,5 +80,17 @@ def lot_lines(lot: shapes.LotShown) -> list[str]:
         lines.append(f"  {deviation.rule}: {deviation.message} {deviation.advice}")
         if deviation.outcome:
             lines.append(f"    {deviation.outcome}")
-    lines += [f"Nothing was collected from {gap.from_} to {gap.to}" for gap in lot.gaps]
+    lines += [
+        f"Nothing was collected from {_plain(gap.from_)} to {_plain(gap.to)}" for gap in lot.gaps
+    ]
     return lines
+
+
+def _plain(instant: str | None) -> str:
+    """Write an RFC 3339 time as a person reads it, to the second; "-" where there is none.
+
+    A data folder knows no time zone, so it stays in UTC.
+    """
+    if instant is None:
+        return "-"
+    return f"{datetime.fromisoformat(instant):%Y-%m-%d %H:%M:%S}"

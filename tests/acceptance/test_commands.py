@@ -1,12 +1,22 @@
 """The commands that look at a config or a data folder."""
 
+import os
+import re
+import signal
+import socket
 import sqlite3
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 from hand_made_bench import HandMadeScale, ProbeFiles
 from lot_by_hand import BENCH, DEVICE, RECIPE, write_config
-from service_process import json_of, lines, pourkeep, serving
+from service_process import ENTRY, json_of, lines, pourkeep, serving
+from test_refused_starts import RECIPE_TOML
+
+from api.command_line.demo import SCENARIOS
+from simulators.scenario import scenario_names
 
 
 @pytest.fixture(scope="module")
@@ -50,6 +60,39 @@ def test_check_says_which_instrument_fails_and_what_to_do(tmp_path: Path) -> Non
     assert of_jug.startswith("ok   jetty-jug: 71.5 ")
 
 
+def with_recipe(folder: Path, text: str) -> Path:
+    """Write a workshop whose recipe folder holds one recipe, and whose scale is not there."""
+    (folder / "recipes").mkdir()
+    (folder / "recipes" / "marram.toml").write_text(text)
+    config = write_config(folder)
+    written = config.read_text()
+    config.write_text(written.replace("[[bench]]", 'recipes = "./recipes"\n[[bench]]', 1))
+    return config
+
+
+def test_check_names_each_recipe(tmp_path: Path) -> None:
+    ProbeFiles(tmp_path / "w1").set(DEVICE, 71.5)
+    done = pourkeep("check", "--config", with_recipe(tmp_path, RECIPE_TOML))
+    assert lines(done.stdout)[1] == "ok   recipes/marram.toml: Marram, 120 g"
+
+
+def test_check_refuses_a_recipe_as_serve_does(tmp_path: Path) -> None:
+    config = with_recipe(tmp_path, RECIPE_TOML.replace('"2 g"', '"2 degC"'))
+    checked, served = (pourkeep(command, "--config", config) for command in ("check", "serve"))
+    assert (checked.returncode, served.returncode) == (2, 2)
+    assert "marram.toml:4: vessel.tolerance: " in checked.stderr
+    assert checked.stderr == served.stderr
+
+
+def test_check_refuses_two_recipes_of_one_name_as_serve_does(tmp_path: Path) -> None:
+    config = with_recipe(tmp_path, RECIPE_TOML)
+    (tmp_path / "recipes" / "second.toml").write_text(RECIPE_TOML)
+    checked, served = (pourkeep(command, "--config", config) for command in ("check", "serve"))
+    assert (checked.returncode, served.returncode) == (2, 2)
+    assert "marram.toml has this name already" in checked.stderr
+    assert checked.stderr == served.stderr
+
+
 def test_check_refuses_a_config_with_its_line(tmp_path: Path) -> None:
     config = write_config(tmp_path)
     config.write_text(config.read_text().replace("[api]", "[app]"))
@@ -84,8 +127,17 @@ def test_a_lot_is_shown_for_a_person_and_for_a_program(data: Path) -> None:
 def test_a_lot_that_is_not_there_fails_with_a_sentence(data: Path) -> None:
     done = pourkeep("lot", "1999-01-01-1", "--data", data)
     assert (done.returncode, done.stdout) == (1, "")
-    assert "1999-01-01-1" in done.stderr
-    assert "Traceback" not in done.stderr
+    assert done.stderr == (
+        f"pourkeep: There is no lot '1999-01-01-1'. pourkeep lots --data {data} lists them.\n"
+    )
+
+
+def test_a_lot_shown_for_a_person_says_once_that_its_times_are_utc(data: Path) -> None:
+    shown = pourkeep("lot", ids(data)[-1], "--data", data).stdout
+    assert shown.count("UTC") == 1
+    times = re.findall(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d\S*", shown)
+    assert len(times) >= 3  # opened, closed, and the stirring
+    assert all(re.fullmatch(r"\d{4}-\d\d-\d\d \d\d:\d\d:\d\d,?", time) for time in times)
 
 
 @pytest.mark.parametrize("command", [("lots",), ("lot", "x"), ("verify",)])
@@ -102,6 +154,86 @@ def test_a_command_called_wrong_is_refused() -> None:
     assert pourkeep("pour").returncode == 2
     assert pourkeep("demo", "--speed", "0").returncode == 2
     assert pourkeep().returncode == 2
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "sentence"),
+    [
+        ("--speed", "abc", "a speed is a number above 0 and at most 1000, not 'abc'"),
+        ("--speed", "nan", "a speed is a number above 0 and at most 1000, not 'nan'"),
+        ("--port", "99999", "a port is a whole number from 0, for any that is free, to 65535"),
+        ("--scenario", "doldrums", "there is no simulated day 'doldrums'; choose one of clean, "),
+    ],
+)
+def test_a_demo_called_wrong_is_refused_in_a_sentence(
+    option: str, value: str, sentence: str
+) -> None:
+    done = pourkeep("demo", option, value)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert sentence in done.stderr
+
+
+def test_the_demo_offers_the_days_that_the_simulators_have() -> None:
+    assert list(SCENARIOS) == scenario_names()
+
+
+def test_a_demo_whose_port_is_taken_names_the_option() -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        done = pourkeep("demo", "--port", str(other.getsockname()[1]))
+    assert (done.returncode, done.stdout) == (1, "")
+    assert "choose another with --port." in done.stderr
+    assert "[api]" not in done.stderr
+
+
+def test_a_demo_does_not_mix_its_day_into_lots_that_are_there(data: Path) -> None:
+    done = pourkeep("demo", "--once", "--port", "0", "--data", data)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert done.stderr == (
+        f"pourkeep: {data} already holds lots; choose another folder or remove it.\n"
+    )
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_demo_that_is_stopped_ends_in_a_line_and_warns_of_nothing(
+    number: signal.Signals,
+) -> None:
+    """The signal reaches the whole group, as Ctrl+C in a terminal does."""
+    with subprocess.Popen(
+        [sys.executable, "-c", ENTRY, "demo", "--port", "0", "--scenario", "clean"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    ) as demo:
+        assert demo.stdout is not None
+        assert demo.stderr is not None
+        assert "the simulated day is on" in demo.stdout.readline()
+        assert "opens lot" in demo.stderr.readline()
+        os.killpg(demo.pid, number)
+        said, complained = demo.communicate(timeout=20)
+    assert (demo.returncode, said) == (0, "pourkeep: the demo ended\n")
+    assert not re.search("WARNING|ERROR|Traceback|stopped", complained), complained
+
+
+def test_a_demo_in_the_background_of_a_script_still_ends_when_told_to() -> None:
+    """A shell starts such a job with SIGINT ignored (POSIX, shell command language, 2.11)."""
+    ignoring = "import signal; signal.signal(signal.SIGINT, signal.SIG_IGN); "
+    with subprocess.Popen(
+        [sys.executable, "-c", ignoring + ENTRY, "demo", "--port", "0", "--scenario", "clean"],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    ) as demo:
+        assert demo.stdout is not None
+        assert "the simulated day is on" in demo.stdout.readline()
+        demo.terminate()
+        try:
+            said, _ = demo.communicate(timeout=20)
+        finally:
+            demo.kill()  # nothing where it has ended
+    assert (demo.returncode, said) == (0, "pourkeep: the demo ended\n")
 
 
 def test_verify_says_where_a_changed_byte_is(data: Path, tmp_path: Path) -> None:

@@ -102,7 +102,7 @@ def test_each_reason_is_told_once_however_often_the_port_is_tried(tmp_path: Path
     reader.start(listener)
     failed = listener.wait_for(LinkFailed)
     assert failed.reason == f"There is no {scale.link}"
-    assert "workshop.toml" in failed.remedy
+    assert "correct the port in the config" in failed.remedy
     time.sleep(0.3)  # several attempts at this clock's speed
     scale.plug()
     listener.wait_for(LinkOpened)

@@ -195,9 +195,9 @@ REFUSED_WORKSHOPS = [
     (HEAD[: HEAD.index("[[bench]]")], "1: bench: a workshop needs at least one [[bench]]"),
     (
         HEAD + '[[bench]]\nname = "east"\n',
-        '7: bench.1.name: the bench on line 5 is called "east" already',
+        '7: bench "east": name: the bench on line 5 is called "east" already',
     ),
-    (HEAD.replace('"east"', '"e+w"'), '5: bench.0.name: "e+w" is not a usable name'),
+    (HEAD.replace('"east"', '"e+w"'), '5: bench "e+w": name: "e+w" is not a usable name'),
     (HEAD + "[bunch]\n", "6: bunch: unknown key; the keys allowed here are: workshop, bench"),
     (HEAD + "[api]\nport = 65536\n", "7: api.port: expected a whole number from 0 to 65535"),
     (HEAD + "name = ", "6: not TOML: "),

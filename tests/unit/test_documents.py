@@ -147,7 +147,7 @@ def test_a_key_that_is_not_there_has_its_default() -> None:
         ),
         (
             lambda root: [bench.text("name") for bench in root.sections("bench")],
-            "quay.toml:26: bench.1.name: expected text in quotes, not the number 26",
+            "quay.toml:26: [[bench]]: name: expected text in quotes, not the number 26",
         ),
         (lambda root: root.text("motto"), 'quay.toml:1: motto: "motto" is missing in the document'),
         (
@@ -209,9 +209,17 @@ def test_a_json_document_has_fields_but_no_lines() -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("a = 1\nb = \n", "quay.toml:2: not TOML: Invalid value"),
-        ("a = 1\na = 2\n", "quay.toml:2: not TOML: Cannot overwrite a value"),
-        ('a = 1\n\nb = "open', "quay.toml:3: not TOML: Unterminated string"),
+        ("a = 1\nb = \n", "quay.toml:2: not TOML: expected a value; text needs quotes"),
+        ("a = 1\na = 2\n", "quay.toml:2: not TOML: this key is there already"),
+        ('a = 1\n\nb = "open', "quay.toml:3: not TOML: a text is not closed with a quote"),
+        ('a = 1\nb = "open\nc = 2', "quay.toml:2: not TOML: a text is not closed with a quote"),
+        ("a = 'open\n", "quay.toml:2: not TOML: a text is not closed with a quote"),
+        ("[wax\n", "quay.toml:1: not TOML: a section's name is not closed with ]"),
+        ("[[wax]\n", "quay.toml:1: not TOML: a section's name is not closed with ]]"),
+        ("a: 1\n", "quay.toml:1: not TOML: expected a key, then = and its value"),
+        ("a = 220 g\n", "quay.toml:1: not TOML: expected nothing more on this line; text needs"),
+        ('a = "C:\\dev"\n', "quay.toml:1: not TOML: a \\ in a text is written twice, or"),
+        ("= 3\n", "quay.toml:1: not TOML: Invalid statement"),
         (f"a = {'1' * 5000}\n", "quay.toml: not TOML: Exceeds the limit"),
         (f"a = {'[' * 5000}\n", "quay.toml: lists are nested too deeply"),
     ],

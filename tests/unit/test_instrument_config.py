@@ -111,119 +111,125 @@ REFUSED_INSTRUMENTS = [
     (
         serial(prot='"x"'),
         (
-            "12: instrument.0.prot: unknown key; the keys allowed here are:"
+            '12: instrument "a": prot: unknown key; the keys allowed here are:'
             " name, bench, role, kind, port, baud, format, silent_after"
         ),
     ),
     (
         TWO_NAMES,
-        '13: instrument.1.name: the instrument on line 7 is called "a" already',
+        '13: instrument "a": name: the instrument on line 7 is called "a" already',
     ),
     (
         TWO_POTS,
         (
-            '14: instrument.1.role: bench "east" has a pot already, "a" on line 7:'
+            '14: instrument "b": role: bench "east" has a pot already, "a" on line 7:'
             " one instrument for each role at a bench"
         ),
     ),
     (
         serial().replace('bench = "east"', 'bench = "eest"'),
-        '8: instrument.0.bench: there is no [[bench]] "eest"; did you mean "east"?',
+        '8: instrument "a": bench: there is no [[bench]] "eest"; did you mean "east"?',
     ),
     (
         instrument(role="pitchr", kind='"manual"'),
         (
-            '9: instrument.0.role: expected one of "scale", "pitcher", "pot", "room", not "pitchr";'
-            ' did you mean "pitcher"?'
+            '9: instrument "a": role: expected one of "scale", "pitcher", "pot", "room", not'
+            ' "pitchr"; did you mean "pitcher"?'
         ),
     ),
     (
         instrument(kind='"serial-scal"'),
         (
-            '10: instrument.0.kind: expected one of "serial-scale", "hid-scale", "one-wire",'
+            '10: instrument "a": kind: expected one of "serial-scale", "hid-scale", "one-wire",'
             ' "manual", not "serial-scal"; did you mean "serial-scale"?'
         ),
     ),
     (
         instrument(kind='"modbus"'),
         (
-            '10: instrument.0.kind: kind "modbus" is not built yet: this version reads'
+            '10: instrument "a": kind: kind "modbus" is not built yet: this version reads'
             " serial-scale, hid-scale, one-wire, manual"
         ),
     ),
-    (instrument(kind='"mqtt"'), '10: instrument.0.kind: kind "mqtt" is not built yet'),
-    (instrument(kind='"ble"'), '10: instrument.0.kind: kind "ble" is not built yet'),
+    (instrument(kind='"mqtt"'), '10: instrument "a": kind: kind "mqtt" is not built yet'),
+    (instrument(kind='"ble"'), '10: instrument "a": kind: kind "ble" is not built yet'),
     (
         one_wire("scale"),
         (
-            '10: instrument.0.kind: a one-wire cannot be a scale: role "scale" needs serial-scale'
-            " or hid-scale or manual"
+            '10: instrument "a": kind: a one-wire cannot be a scale: role "scale" needs'
+            " serial-scale or hid-scale or manual"
         ),
     ),
     (
         instrument(role="pot", kind='"serial-scale"', port='"x"'),
         (
-            '10: instrument.0.kind: a serial-scale cannot be a pot: role "pot" needs one-wire'
+            '10: instrument "a": kind: a serial-scale cannot be a pot: role "pot" needs one-wire'
             " or manual"
         ),
     ),
-    (instrument(kind='"serial-scale"'), '6: instrument.0.port: "port" is missing in'),
+    (
+        instrument(kind='"serial-scale"'),
+        '6: instrument "a": port: "port" is missing in this [[instrument]]',
+    ),
     (
         serial(baud="0"),
-        "12: instrument.0.baud: expected a whole number from 50 to 4000000, not the number 0",
+        '12: instrument "a": baud: expected a whole number from 50 to 4000000, not the number 0',
     ),
     (
         serial(format="'(?P<value>[0-9.]+'"),
-        "12: instrument.0.format: not a regular expression: missing ), unterminated subpattern",
+        '12: instrument "a": format: not a regular expression: missing ), unterminated subpattern',
     ),
     (
         serial(format="'a{99999999999999999999}'"),
-        "12: instrument.0.format: not a regular expression: the repetition number is too large",
+        '12: instrument "a": format: not a regular expression: the repetition number is too large',
     ),
     (
         serial(format="'(?P<value>[0-9.]+) g'"),
         (
-            '12: instrument.0.format: expected "auto", "sma", or a regular expression with the'
+            '12: instrument "a": format: expected "auto", "sma", or a regular expression with the'
             " groups value and unit"
         ),
     ),
-    (serial(silent_after='"0 s"'), '12: instrument.0.silent_after: must be more than zero, not "0'),
+    (
+        serial(silent_after='"0 s"'),
+        '12: instrument "a": silent_after: must be more than zero, not "0',
+    ),
     (
         serial(silent_after='"9 g"'),
-        '12: instrument.0.silent_after: "g" measures a mass; expected a duration, such as "2 min"',
+        '12: instrument "a": silent_after: "g" measures a mass; expected a duration',
     ),
     (
         one_wire(every='"4 s"', silent_after='"4 s"'),
-        "13: instrument.0.silent_after: must be longer than every, or it is always silent",
+        '13: instrument "a": silent_after: must be longer than every, or it is always silent',
     ),
     (
         one_wire(every='"1 ms"'),
-        "12: instrument.0.every: a thermometer cannot be read more than 100 times a second",
+        '12: instrument "a": every: a thermometer cannot be read more than 100 times a second',
     ),
     (
         instrument(role="pot", kind='"one-wire"', device='"../28-000005e2fdc3"'),
-        '11: instrument.0.device: expected a 1-Wire name such as "28-000005e2fdc3", not "../28',
+        '11: instrument "a": device: expected a 1-Wire name such as "28-000005e2fdc3", not "../28',
     ),
     (
         instrument(kind='"hid-scale"', product='"0x8003"'),
-        "11: instrument.0.product: a product number means nothing without the vendor's",
+        '11: instrument "a": product: a product number means nothing without the vendor\'s',
     ),
     (
         instrument(kind='"hid-scale"', vendor='"0922"'),
-        '11: instrument.0.vendor: expected a USB number such as "0x0922", not "0922"',
+        '11: instrument "a": vendor: expected a USB number such as "0x0922", not "0922"',
     ),
     (
         instrument(kind='"hid-scale"', vendor="65536"),
-        "11: instrument.0.vendor: expected a whole number from 0 to 65535, not the number 65536",
+        '11: instrument "a": vendor: expected a whole number from 0 to 65535, not the number 65536',
     ),
     (
         instrument("a/b", kind='"manual"'),
-        '7: instrument.0.name: "a/b" is not a usable name: expected a letter or digit',
+        '7: instrument "a/b": name: "a/b" is not a usable name: expected a letter or digit',
     ),
     (
         instrument(kind='"manual"', silent_after='"9 s"'),
         (
-            "11: instrument.0.silent_after: unknown key; the keys allowed here are: name, bench,"
+            '11: instrument "a": silent_after: unknown key; the keys allowed here are: name, bench,'
             " role, kind"
         ),
     ),
