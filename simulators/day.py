@@ -25,6 +25,10 @@ KNOCK_EVERY_S = 0.25
 """Real seconds between two looks whether the service is up."""
 
 
+LINGER_S = 1.0
+"""Real seconds between the end of the day and the end of its ports."""
+
+
 @dataclass(frozen=True)
 class DayPlan:
     """One run: the scenario, where its ports go, how fast, and whose service it talks to.
@@ -66,6 +70,7 @@ def simulate_day(plan: DayPlan) -> None:
         )
         play(bench, Maker(plan.scenario, shift), plan.speed)
         write_planted(plan.layout.planted, shift.planted)
+        linger(bench, plan.speed)
 
 
 def bench_model(scenario: Scenario, seed: int) -> BenchModel:
@@ -99,6 +104,11 @@ def play(bench: Workbench, maker: Maker, speed: float) -> None:
     for _ in maker.day():
         bench.step(pace.step_s)
         pace.keep()
+
+
+def linger(bench: Workbench, speed: float) -> None:
+    """Let the instruments speak on for a moment: whoever reads them can hang up first."""
+    bench.run(LINGER_S * speed, speed)
 
 
 def narrator(bench: Workbench) -> Callable[[str], None]:

@@ -36,3 +36,8 @@ class SkippedTests:
 def pytest_configure(config: pytest.Config) -> None:
     """Register the collector of skipped tests."""
     config.pluginmanager.register(SkippedTests(), "skipped-tests")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Run the browser's tests last: its event loop goes on in this thread until the end."""
+    items.sort(key=lambda item: "browser" in item.path.parts)

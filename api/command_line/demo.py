@@ -77,7 +77,8 @@ async def _demo(arguments: argparse.Namespace, scratch: Path, data: Path) -> lis
             clock = FollowedClock(scratch / "clock", arguments.speed)
             async with Workshop(config, clock) as workshop:
                 print(f"pourkeep: the simulated day is on {address(sock)}", flush=True)
-                await _follow(day, workshop, sock, once=arguments.once)
+                over = asyncio.create_task(_day_over(day, scratch / "planted.json"))
+                await _follow(day, over, workshop, sock, once=arguments.once)
         finally:
             await _end(day)
     planted: list[Planted] = json.loads((scratch / "planted.json").read_text())
@@ -104,30 +105,39 @@ class _DemoServer(Server):
         yield
 
 
-async def _follow(day: Process, workshop: Workshop, sock: socket, *, once: bool) -> None:
+async def _day_over(day: Process, planted: Path) -> None:
+    """Wait until the day has said what it planted. Raises PourkeepError where it failed."""
+    while not await asyncio.to_thread(planted.exists):
+        if day.returncode is not None:
+            raise PourkeepError(f"The simulated day ended with exit code {day.returncode}.")
+        await asyncio.sleep(0.05)
+
+
+async def _hang_up(workshop: Workshop) -> None:
+    await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in workshop.readers))
+
+
+async def _follow(
+    day: Process, over: asyncio.Task[None], workshop: Workshop, sock: socket, *, once: bool
+) -> None:
     """Serve until the day is over, or, unless `once`, until the demo is told to stop."""
     server = _DemoServer(make_server(workshop).config, workshop)
     serving = asyncio.create_task(server.serve(sockets=[sock]))
-    over = asyncio.create_task(day.wait())
     try:
         await asyncio.wait([over, serving], return_when=asyncio.FIRST_COMPLETED)
-        if not serving.done():
-            _refuse_failed(day)
+        if over.done():
+            over.result()
         if not once and not serving.done():
+            await _hang_up(workshop)
             print("pourkeep: the day is over; the page stays until you press Ctrl+C", flush=True)
             await asyncio.wait([serving])
     finally:
         # In this order: no reader misses a port, and no maker misses the service.
-        await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in workshop.readers))
+        await _hang_up(workshop)
         await _end(day)
-        await over
+        over.cancel()
         server.stop()
         await serving
-
-
-def _refuse_failed(day: Process) -> None:
-    if day.returncode != 0:
-        raise PourkeepError(f"The simulated day ended with exit code {day.returncode}.")
 
 
 async def _end(day: Process) -> None:

@@ -88,7 +88,7 @@ class HidPort:
         if len(nodes) > 1:
             raise LinkError(
                 f"Several USB scales{_named(wanted)} are connected",
-                f"Give one of them as path in workshop.toml: {', '.join(nodes)}",
+                f"Give one of them as path in the config: {', '.join(nodes)}",
             )
         return nodes[0]
 

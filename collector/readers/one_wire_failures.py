@@ -8,7 +8,7 @@ from collector.errors import LinkError
 _NO_BUS = LinkError(
     "There is no 1-Wire bus at {root}",
     "Switch the bus on (on a Raspberry Pi: dtoverlay=w1-gpio in config.txt, then restart),"
-    " or correct the root in workshop.toml",
+    " or correct the root in the config",
 )
 _GHOSTS = "; folders that begin with 00- mean that the pull-up resistor is missing or too weak"
 

@@ -108,7 +108,7 @@ def _nothing_read(seconds: float, rejected: Mapping[str, int]) -> str:
     reasons = ", ".join(f"{reason} ({count})" for reason, count in sorted(rejected.items()))
     return (
         f"it speaks, but nothing it says is a reading: {reasons}."
-        " Check the baud and format in workshop.toml, or a thermometer's wiring"
+        " Check the baud and format in the config, or a thermometer's wiring"
     )
 
 

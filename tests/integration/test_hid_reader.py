@@ -139,7 +139,7 @@ def test_a_scale_that_is_not_there_or_not_the_only_one_is_no_guess(
 def test_several_scales_are_listed_to_choose_from() -> None:
     with pytest.raises(LinkError, match=r"/dev/hidraw3, /dev/hidraw4") as caught:
         SoftBus("/dev/hidraw4", "/dev/hidraw3").port().open()
-    assert "path in workshop.toml" in caught.value.remedy
+    assert "path in the config" in caught.value.remedy
 
 
 def test_missing_rights_are_told_with_the_rule_that_gives_them() -> None:
