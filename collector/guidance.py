@@ -268,7 +268,8 @@ def _wait_for(display: Display, wax: WaxNow, window: Window) -> Task | None:
 
 
 def _window(run: LotRun) -> tuple[Purpose, Window | None]:
-    if run.progress.stage <= Stage.FRAGRANCE:
+    blending = run.progress.stage is Stage.BLEND
+    if run.progress.stage <= Stage.FRAGRANCE or (blending and _fragrance_is_wrong(run)):
         return "add", run.recipe.fragrance.add_between
     return "pour", run.recipe.pour_between
 
@@ -304,6 +305,8 @@ def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
     if run.procedure.current in (Phase.STIR, Phase.PREPARE):
         return NextMark(run.procedure.current, Edge.END)
     upcoming = run.procedure.upcoming
+    if run.progress.stage is Stage.BLEND and run.unanswered(rules.STIR_DURATION):
+        return NextMark(Phase.STIR, Edge.BEGIN)  # it was cut short: take it up again
     if upcoming is None or not _timely(run, upcoming, now_us):
         return None
     return NextMark(upcoming, Edge.BEGIN)

@@ -177,3 +177,24 @@ def test_no_mark_is_offered_for_what_would_come_too_early() -> None:
     script.hold(124)
     script.mark(Phase.STIR, Edge.END)
     assert status(script).next_mark is None  # at 82 °C it is too hot to pour
+
+
+def test_a_stir_cut_short_can_be_taken_up_again() -> None:
+    script, now = opened()
+    draw_untared(now)
+    scent_on_top(now)
+    script.mark(Phase.STIR)
+    script.hold(50)
+    script.mark(Phase.STIR, Edge.END)
+    assert status(script).do == "Stir 70 s more"
+    assert status(script).next_mark == NextMark(Phase.STIR, Edge.BEGIN)
+
+
+def test_the_window_shown_is_that_of_what_is_to_be_put_right() -> None:
+    script, now = opened(celsius=76.0)
+    draw_untared(now)
+    scent_on_top(now)
+    script.hold(3)
+    temperature = status(script).temperature
+    assert temperature is not None
+    assert (temperature.what, temperature.window) == ("add", Window(80_000, 85_000))
