@@ -1,7 +1,7 @@
 """Data reports of USB scales.
 
 Status and unit codes: USB-IF, HID Point of Sale Usage Tables 1.02, section 4 (read in a public
-transcription). The layout of the report: two public scripts. Masses: NIST Handbook 44,
+copy). The layout of the report: two public scripts. Masses: NIST Handbook 44,
 Appendix C; the avoirdupois ton of 2000 lb is from memory of the same appendix.
 """
 
