@@ -19,7 +19,15 @@ class ScenarioError(Exception):
 
 @dataclass(frozen=True)
 class Habits:
-    """How this maker works in a lot; all of these are good practice or at least common."""
+    """How this maker works in a lot; all of these are good practice or at least common.
+
+    `ladles` is the number of goes in which wax is drawn, 0 for the usual three strokes;
+    `waits_on` is where the drawn wax waits for its fragrance (`scale`, `bench` or `plate`).
+    `weighs_apart`: the fragrance goes into a beaker first. `fills_by_loss`: the pitcher stands on
+    the scale and each vessel is filled beside it. `two_goes` and `puts_back` are shares of the
+    vessels that are topped up, or taken off and put back; `strays` is how often, at a pause, a
+    hand, a knock or a thing laid down disturbs the scale.
+    """
 
     tares_pitcher: bool = True
     tares_fragrance: bool = True
@@ -27,6 +35,21 @@ class Habits:
     stirs_on_scale: bool = True
     cools_on_scale: bool = False
     swaps_quickly: bool = False
+    ladles: int = 0
+    overshoots: bool = False
+    draws_at_pot: bool = False
+    draws_in_two_goes: bool = False
+    waits_on: str = "scale"
+    weighs_apart: bool = False
+    tares_beaker: bool = True
+    tips_in_on_scale: bool = True
+    adds_a_drop: bool = False
+    cools_on_plate: bool = False
+    fills_by_loss: bool = False
+    tares_loss: bool = True
+    two_goes: float = 0.0
+    puts_back: float = 0.0
+    strays: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -32,6 +32,11 @@ BENCH = Stand("bench", contact=1.04)
 PAN = Stand("pan", contact=1.06)
 
 
+def warm_plate(degc: float) -> Stand:
+    """Return a plate at `degc` that keeps a pitcher warm from below."""
+    return Stand("warm plate", contact=1.5, degc=degc)
+
+
 def water_bath(degc: float) -> Stand:
     """Return a bath at `degc`: water takes heat far better than air."""
     return Stand("water bath", contact=8.0, degc=degc)
@@ -52,6 +57,11 @@ class Pitcher:
     def contents_g(self) -> float:
         """Wax and fragrance together, grams."""
         return self.wax_g + self.fragrance_g
+
+    @property
+    def pourable_g(self) -> float:
+        """What can still be poured out, grams."""
+        return max(0.0, self.contents_g - WALL_FILM_G)
 
     @property
     def mass_g(self) -> float:
@@ -87,7 +97,7 @@ class Pitcher:
 
     def pour(self, grams: float) -> float:
         """Pour out up to `grams`; return what really came out."""
-        out_g = min(grams, max(0.0, self.contents_g - WALL_FILM_G))
+        out_g = min(grams, self.pourable_g)
         if out_g:
             kept = 1.0 - out_g / self.contents_g
             self.wax_g *= kept
