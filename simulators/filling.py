@@ -18,6 +18,9 @@ SECOND_GO_S = (0.7, 1.5)
 LEAST_SHARE = 0.4
 """With less than this share of a fill left in the pitcher she does not begin another vessel."""
 
+GREY_SHARE = 0.9
+"""Wax that is short by more of the tolerance than this makes a clearly light vessel."""
+
 PHASE = "pour"
 
 
@@ -157,12 +160,13 @@ class Filling:
         return share > 0.0 and self._hands.chance.random() < share
 
     def _aim(self, job: PitcherJob) -> float:
-        """Return what she means to pour, slip and planted error included, as far as it lasts."""
+        """Return what she means to pour, slip and planted error included, or clearly too little at the end."""
         card = job.card
         aim_g = card.fill_g + self._planned_error_g() + self._slip_g()
-        left_g = job.pitcher.pourable_g
-        if left_g < card.fill_g - card.fill_tolerance_g / 2:
-            return min(left_g, card.fill_g - 2.0 * card.fill_tolerance_g)
+        tolerance_g = card.fill_tolerance_g
+        clearly_light_g = card.fill_g - 2.0 * tolerance_g
+        if clearly_light_g < job.pitcher.pourable_g < card.fill_g - GREY_SHARE * tolerance_g:
+            return clearly_light_g
         return aim_g
 
     def _slip_g(self) -> float:
