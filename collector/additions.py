@@ -6,7 +6,7 @@ from collector.batch_sheet import BatchSheet, fragrance_for
 from collector.events import Evidence, WeighingKind
 from collector.expectations import Expectation
 from collector.recipes import PPM, Recipe
-from collector.weighings import Plateau
+from collector.weighings import Plateau, Step
 
 MET_US = 1_600_000
 """How long a mass on its target must rest: the median of a restless scale takes that long."""
@@ -23,6 +23,13 @@ source."""
 DRAWN_PPM = 800_000
 """From this share of its target on, wax counts as drawn."""
 
+LAID_US = 9_000_000
+"""What arrived at once on a scale that shows pouring may be a thing laid down for a moment."""
+
+TRIM_SHARE = 0.15
+TRIM_SLOWER = 3.0
+"""A last go that is small and slow is one that is poured to the mark: she thinks she is done."""
+
 LEAST_SHARE_PPM = {
     WeighingKind.WAX: 300_000,
     WeighingKind.FRAGRANCE: 200_000,
@@ -34,16 +41,18 @@ LEAST_TOLERANCE_MG = 500
 """No bench scale tells less than this apart in the middle of a pour."""
 
 
-def expect_wax(recipe: Recipe, sheet: BatchSheet, pitcher: int) -> Expectation:
-    """Return the wax that a pitcher (from 1) of the lot should hold."""
+def expect_wax(
+    recipe: Recipe, sheet: BatchSheet, pitcher: int, division_mg: int = 0
+) -> Expectation:
+    """Return the wax that a pitcher (from 1) of the lot should hold, on such a scale."""
     target = sheet.pitchers[pitcher - 1].wax_mg
-    return Expectation(target, _tolerance(target, recipe.wax.tolerance_ppm))
+    return Expectation(target, _tolerance(target, recipe.wax.tolerance_ppm, division_mg))
 
 
-def expect_fragrance(recipe: Recipe, wax_mg: int) -> Expectation:
-    """Return the fragrance for the wax that was really drawn."""
+def expect_fragrance(recipe: Recipe, wax_mg: int, division_mg: int = 0) -> Expectation:
+    """Return the fragrance for the wax that was really drawn, on such a scale."""
     target = fragrance_for(recipe, wax_mg)
-    return Expectation(target, _tolerance(target, recipe.fragrance.tolerance_ppm))
+    return Expectation(target, _tolerance(target, recipe.fragrance.tolerance_ppm, division_mg))
 
 
 def expect_fill(recipe: Recipe) -> Expectation:
@@ -51,8 +60,9 @@ def expect_fill(recipe: Recipe) -> Expectation:
     return Expectation(recipe.vessel.fill_mg, recipe.vessel.tolerance_mg)
 
 
-def _tolerance(target_mg: int, tolerance_ppm: int) -> int:
-    return max(LEAST_TOLERANCE_MG, target_mg * tolerance_ppm // PPM)
+def _tolerance(target_mg: int, tolerance_ppm: int, division_mg: int) -> int:
+    """No mass can be told closer than the scale's division: the base is rounded, and the sum."""
+    return max(LEAST_TOLERANCE_MG, division_mg, target_mg * tolerance_ppm // PPM)
 
 
 @dataclass
@@ -60,7 +70,10 @@ class Addition:
     """Something being poured: what, from which display value on, and what it came to.
 
     `base_mg` is the display's value without it, so `display - base_mg` is its mass; a tare moves
-    the base. `accepted_mg` is what was last accepted as its weighing.
+    the base. `accepted_mg` is what was last accepted as its weighing; `known_mg` what it came to
+    when it `rested` or was tared, accepted or not; `had_mg` what was there before it. `lost` fills of a pitcher
+    that stands on the scale are what it lost since the base. `announced` is False while it is
+    not sure what it is; `apart` says that it goes into a beaker; `laid` that it came at once.
     """
 
     kind: WeighingKind
@@ -68,10 +81,29 @@ class Addition:
     start: Plateau
     vessel: int | None
     accepted_mg: int | None = None
+    rested: Plateau | None = None
+    known_mg: int | None = None
+    had_mg: int = 0
+    lost: int = 0
+    announced: bool = True
+    apart: bool = False
+    laid: bool = False
+    goes: int = 0
+    trimmed: bool = False
+    quickest: float = 0.0
 
     def net_mg(self, display_mg: int) -> int:
         """Return its mass at a display value."""
-        return display_mg - self.base_mg
+        return self.base_mg - display_mg if self.lost else display_mg - self.base_mg
+
+    def went(self, step: Step, target_mg: int) -> None:
+        """Take note of one go of it: ladle after ladle, and then to the mark."""
+        took_us = max(1, step.after.from_us - step.before.to_us)
+        speed = step.change_mg / took_us
+        self.goes += 1
+        small = step.change_mg <= target_mg * TRIM_SHARE
+        self.trimmed = small and speed * TRIM_SLOWER <= self.quickest
+        self.quickest = max(self.quickest, speed)
 
     def counts(self, plateau: Plateau, expected: Expectation) -> bool:
         """Tell whether there is enough of it to be a weighing."""
@@ -81,11 +113,19 @@ class Addition:
 
     def is_final(self, plateau: Plateau, expected: Expectation) -> bool:
         """Tell whether a resting scale shows what this addition came to."""
+        if self.laid:
+            return self.counts(plateau, expected) and plateau.rested_us() >= LAID_US
         if self.accepted_mg is None and expected.met_by(self.net_mg(plateau.value_mg)):
             return plateau.rested_us() >= MET_US
-        drawing = self.kind is WeighingKind.WAX and not self.drawn(plateau, expected)
+        drawing = self.kind is WeighingKind.WAX and not self.seems_done(plateau, expected)
         rest_us = DRAWING_US if drawing else REST_US
         return self.counts(plateau, expected) and plateau.rested_us() >= rest_us
+
+    def seems_done(self, plateau: Plateau, expected: Expectation) -> bool:
+        """Tell whether nobody would wait for another ladle."""
+        if self.accepted_mg is not None:
+            return True
+        return self.drawn(plateau, expected) and (self.goes <= 1 or self.trimmed)
 
     def drawn(self, plateau: Plateau, expected: Expectation) -> bool:
         """Tell whether it is so much that it may well be all of it."""

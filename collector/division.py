@@ -9,12 +9,16 @@ DIVISIONS_MG = (5000, 2000, 1000, 500, 200, 100)
 MEMORY = 40
 """Readings that are looked at."""
 
+MANY = 8
+"""So many different masses that all fit a division show it: a fine scale would not stop there."""
+
 
 class Division:
     """The division that the latest readings show; `mg` is 0 while none is known.
 
-    All of them must fit it, and two that follow each other must differ by just that: round
-    masses put on a fine scale fit a coarse division too, but do not tremble by it.
+    All of them must fit it, and two that follow each other must differ by just that, or there
+    must be many different ones, as while something is poured: round masses put on a fine scale
+    fit a coarse division too, but do not tremble by it.
     """
 
     def __init__(self) -> None:
@@ -30,9 +34,14 @@ class Division:
         unknown = not self.mg and step_mg in DIVISIONS_MG
         if unknown or self._look_again <= 0 or (self.mg and value_mg % self.mg):
             self._look_again = MEMORY // 2
-            self.mg = self._coarsest()
+            self.mg = self._coarsest() or (0 if self._misfit() else self.mg)
+
+    def _misfit(self) -> bool:
+        return bool(self.mg) and any(value % self.mg for value in self._recent)
 
     def _coarsest(self) -> int:
         steps = {abs(later - earlier) for earlier, later in pairwise(self._recent)}
-        shown = (d for d in DIVISIONS_MG if d in steps)
-        return next((d for d in shown if all(value % d == 0 for value in self._recent)), 0)
+        masses = set(self._recent)
+        fitting = (d for d in DIVISIONS_MG if all(value % d == 0 for value in masses))
+        coarsest = next(fitting, 0)
+        return coarsest if coarsest in steps or len(masses) >= MANY else 0

@@ -56,7 +56,11 @@ class Expectation(msgspec.Struct, frozen=True):
 
 
 class Outlook(msgspec.Struct, frozen=True):
-    """Where the lot stands: what each weighing should come to, and what is in the pitcher."""
+    """Where the lot stands: what each weighing should come to, and what is in the pitcher.
+
+    `cooled` says that the wax is nearer to its pour window than to the fragrance's; None where
+    no probe or no recipe tells.
+    """
 
     stage: Stage
     wax: Expectation
@@ -66,6 +70,7 @@ class Outlook(msgspec.Struct, frozen=True):
     fragrance_mg: int | None
     more_pitchers: bool
     stirred: bool
+    cooled: bool | None = None
 
 
 def poured_kind(
@@ -80,8 +85,9 @@ def poured_kind(
     if outlook.stage is Stage.POUR:
         return _while_pouring(outlook, pan, change_mg, settled=settled)
     if pan.vessel_here:
-        beaker = outlook.stage is Stage.FRAGRANCE and _maybe_beaker(outlook, pan)
-        return _into_beaker(outlook, change_mg, settled=settled) if beaker else WeighingKind.FILL
+        if outlook.stage is Stage.FRAGRANCE and _maybe_beaker(outlook, pan):
+            return _into_beaker(outlook, change_mg, settled=settled)
+        return WeighingKind.FILL
     from_zero = abs(before_mg) <= ZERO_MG
     if outlook.stage is Stage.FRAGRANCE:
         tared = from_zero and pan.load is Load.PITCHER  # since the wax was drawn
@@ -97,8 +103,13 @@ def poured_kind(
 
 
 def _maybe_beaker(outlook: Outlook, pan: Pan) -> bool:
-    """Fragrance may be weighed in a beaker of its own, which is lighter than most vessels."""
-    return pan.vessel_mg is not None and pan.vessel_mg * 2 < outlook.fill.target_mg
+    """Fragrance may be weighed in a beaker of its own while the wax is warm.
+
+    Where no probe tells how warm, a beaker is lighter than most vessels.
+    """
+    if outlook.cooled is None:
+        return pan.vessel_mg is not None and pan.vessel_mg * 2 < outlook.fill.target_mg
+    return not outlook.cooled
 
 
 def _into_beaker(outlook: Outlook, change_mg: int, *, settled: bool) -> WeighingKind | None:
@@ -106,7 +117,7 @@ def _into_beaker(outlook: Outlook, change_mg: int, *, settled: bool) -> Weighing
         return WeighingKind.FILL
     if not settled:
         return None
-    beaker = outlook.fragrance.near(change_mg, *FRAGRANCE_AT_ONCE_PPM)
+    beaker = change_mg * PPM >= outlook.fragrance.target_mg * FRAGRANCE_AT_ONCE_PPM[0]
     return WeighingKind.FRAGRANCE if beaker else WeighingKind.FILL
 
 
@@ -148,7 +159,7 @@ def _after_fragrance_from_zero(
 ) -> WeighingKind | None:
     """A fill, unless it may be a second helping of fragrance into a tared pitcher."""
     more_than_fragrance = change_mg * PPM > outlook.fragrance.target_mg * AGAIN_PPM[1]
-    if outlook.stirred or more_than_fragrance:
+    if outlook.stirred or outlook.cooled or more_than_fragrance:
         return WeighingKind.FILL
     if change_mg * 2 >= outlook.fill.target_mg:
         return WeighingKind.FILL
@@ -181,7 +192,7 @@ def jump_kind(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None
 
 
 def _wax_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None:
-    plausible = outlook.wax.near(change_mg, *WAX_AT_ONCE_PPM)
+    plausible = outlook.wax.near(change_mg, *WAX_AT_ONCE_PPM) and not pan.pours_seen
     if drawn_away(outlook, pan, change_mg):
         found = True
     elif pan.load is Load.PITCHER:
@@ -211,7 +222,7 @@ def drawn_away(outlook: Outlook, pan: Pan, change_mg: int) -> bool:
 def _fragrance_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None:
     """Fragrance weighed apart and tipped in, or on a scale that does not show pouring."""
     tared = pan.zeroed is not None and pan.zeroed.load is Load.PITCHER
-    if tared and outlook.fragrance.near(change_mg, *AGAIN_PPM):
+    if tared and not pan.pours_seen and outlook.fragrance.near(change_mg, *AGAIN_PPM):
         return WeighingKind.FRAGRANCE
     unseen = pan.load is Load.UNKNOWN and not pan.pours_seen and not tared
     here = pan.load is Load.PITCHER or unseen
@@ -228,7 +239,8 @@ def _blend_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind |
 
 def _fill_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | None:
     pitcher_here = pan.load is Load.PITCHER and not pan.maybe_gone_unseen
-    if pitcher_here or not outlook.fill.near(change_mg, *FILL_AT_ONCE_PPM):
+    fill = outlook.fill.near(change_mg, *FILL_AT_ONCE_PPM)
+    if pitcher_here or pan.fills_seen or pan.load is Load.BEAKER or not fill:
         return None
     if pan.load is Load.VESSEL or not pan.containers_seen:
         return WeighingKind.FILL

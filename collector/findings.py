@@ -7,12 +7,28 @@ from collector.expectations import Expectation
 
 
 class Begun(msgspec.Struct, frozen=True):
-    """An addition began at `at_us`, the last moment at which the scale still rested."""
+    """An addition began at `at_us`, the last moment at which the scale still rested.
+
+    `apart` says that fragrance goes into a beaker of its own, not into the wax.
+    """
 
     kind: WeighingKind
     pitcher: int
     vessel: int | None
     at_us: int
+    evidence: Evidence
+    apart: bool = False
+
+
+class Tipped(msgspec.Struct, frozen=True):
+    """Fragrance that was weighed apart goes into the wax since `began_us`.
+
+    It is all in since `settled_us`; None while it is still going in.
+    """
+
+    pitcher: int
+    began_us: int
+    settled_us: int | None
 
 
 class Weighed(msgspec.Struct, frozen=True):
@@ -27,6 +43,7 @@ class Weighed(msgspec.Struct, frozen=True):
     settled_us: int
     evidence: Evidence
     revision: int
+    apart: bool = False
 
 
 class Mistaken(msgspec.Struct, frozen=True):
@@ -36,4 +53,4 @@ class Mistaken(msgspec.Struct, frozen=True):
     pitcher: int
 
 
-Finding = Begun | Weighed | Mistaken
+Finding = Begun | Tipped | Weighed | Mistaken

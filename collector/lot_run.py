@@ -14,7 +14,7 @@ from collector.events import (
     WeighingKind,
 )
 from collector.expectations import Stage
-from collector.findings import Begun, Finding, Mistaken, Weighed
+from collector.findings import Begun, Finding, Mistaken, Tipped, Weighed
 from collector.phases import Edge, Phase
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
@@ -59,8 +59,19 @@ class LotRun:
     def weigh(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading of the bench's scale."""
         self.progress.stirred = self._stir.behind(self.procedure.runs.get(Phase.STIR))
+        if self.progress.stage in {Stage.FRAGRANCE, Stage.BLEND}:
+            self.progress.cooled = self._cooled(where.at_us)
         events = self._conclude(where, self.recognizer.read(reading))
         return events + self._watch_stirring(where)
+
+    def _cooled(self, at_us: int) -> bool | None:
+        """Tell whether the wax is nearer to its pour window than to the fragrance's."""
+        add, pour, now = self.recipe.fragrance.add_between, self.recipe.pour_between, None
+        if add is not None and pour is not None:
+            now = self.wax_mdegc(at_us)
+        if add is None or pour is None or now is None or add.low_mdegc <= pour.high_mdegc:
+            return None
+        return now * 2 < add.low_mdegc + pour.high_mdegc
 
     def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         """Take a person's mark."""
@@ -137,6 +148,8 @@ class LotRun:
                 events += self._begun(where, finding)
             elif isinstance(finding, Mistaken):
                 events += self._take_back(where, finding)
+            elif isinstance(finding, Tipped):
+                events += self._tipped(where, finding)
             else:
                 events += self._weighed(where, finding)
         return events
@@ -149,9 +162,16 @@ class LotRun:
         phase = PHASE_OF[begun.kind]
         if phase not in self.procedure.runs:
             events += self._begin(where, phase, begun.at_us, Source.SCALE)
-        if begun.kind is WeighingKind.FRAGRANCE:
+        if begun.kind is WeighingKind.FRAGRANCE and not begun.apart:
             events += self._scent(where, begun.at_us)
         return events
+
+    def _tipped(self, where: Where, tipped: Tipped) -> list[AnyDerived]:
+        """Judge fragrance that was weighed apart by the moment it goes into the wax."""
+        if tipped.settled_us is None:
+            return self._scent(where, tipped.began_us)
+        self._stir.scented(where.at_us, tipped.settled_us)
+        return []
 
     def _wax_then(self, where: Where, at_us: int) -> int | None:
         """Return the wax's temperature when an addition began; who types tells it on the way."""

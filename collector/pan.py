@@ -29,6 +29,7 @@ class Load(StrEnum):
     NOTHING = "nothing"
     PITCHER = "pitcher"
     VESSEL = "vessel"
+    BEAKER = "beaker"  # fragrance is weighed in it before it goes into the pitcher
 
 
 class Lifted(msgspec.Struct, frozen=True):
@@ -42,7 +43,8 @@ class Lifted(msgspec.Struct, frozen=True):
     def recognizable(self) -> bool:
         """Whether its mass tells it from the next one: fills are alike, full vessels are not."""
         bare = self.mass_mg - self.contents_mg < LEAST_CONTAINER_MG
-        return not self.empty and (self.load is Load.PITCHER or not bare)
+        container = self.load in (Load.PITCHER, Load.VESSEL)
+        return container and not self.empty and (self.load is Load.PITCHER or not bare)
 
     @property
     def empty(self) -> bool:
@@ -65,7 +67,12 @@ class Pan:
     not known. `containers_seen` tells that this scale shows containers at all: a bench may
     well tare everything out of sight; `pitcher_seen` tells it of pitchers. `pours_seen` tells
     that it shows pouring as it goes on, so that what comes at once is a thing put down.
-    `vessel_mg` and `pitcher_mg` are the masses of the empty ones put on last.
+    `fills_seen` tells the same of fills: from then on a vessel is filled gradually.
+    `vessels_filled` says that vessels are filled on this scale, `losses_seen` that they are
+    filled beside it.
+    `vessel_mg` and `pitcher_mg` are the masses of the empty ones put on last. `pitcher_away` is
+    the full pitcher that is off the scale, `apart_mg` fragrance that was weighed in a beaker and
+    that nobody saw go into the pitcher.
     """
 
     def __init__(self) -> None:
@@ -76,8 +83,17 @@ class Pan:
         self.containers_seen = False
         self.pitcher_seen = False
         self.pours_seen = False
+        self.fills_seen = False
+        self.vessels_filled = False
+        self.losses_seen = False
+        self.pitcher_away: Lifted | None = None
+        self.apart_mg = 0
         self.vessel_mg: int | None = None
         self.pitcher_mg: int | None = None
+
+    def become(self, other: "Pan") -> None:
+        """Stand as another pan stood: what was put on since is gone again."""
+        self.__dict__.update(other.__dict__)
 
     def put_on(self, load: Load, display_mg: int, mass_mg: int) -> None:
         """Take note of an empty container put on the pan."""
@@ -92,13 +108,38 @@ class Pan:
     def certain(self, load: Load, container_mg: int) -> None:
         """Take note that something is poured, so a container must stand there."""
         self.load, self.container_mg, self.zeroed = load, container_mg, None
+        if load is Load.PITCHER:
+            self.pitcher_away = None
 
     def take_off(self, mass_mg: int, contents_mg: int) -> None:
         """Take note that the load was taken off."""
         self.lifted = Lifted(self.load, mass_mg, contents_mg)
-        self.pitcher_seen = self.pitcher_seen or self.load is Load.PITCHER
+        if self.load is Load.PITCHER:
+            self.pitcher_seen = True
+            self._pitcher_goes(self.lifted)
         self.load, self.container_mg, self.zeroed = Load.NOTHING, None, None
         self.containers_seen = True
+
+    def _pitcher_goes(self, lifted: Lifted) -> None:
+        if not lifted.empty:
+            self.pitcher_away = lifted
+
+    def take_off_tared(self, mass_mg: int) -> bool:
+        """Tell whether a drop shows that the pitcher was tared, not lifted, and goes only now."""
+        away = self.pitcher_away
+        if self.load is not Load.UNKNOWN or away is None or not same_mass(mass_mg, away.mass_mg):
+            return False
+        self.load = Load.PITCHER
+        self.take_off(mass_mg, away.contents_mg)
+        return True
+
+    def poured_from(self, mass_mg: int) -> None:
+        """Take note that so much left the pitcher that is off the scale."""
+        away = self.pitcher_away
+        if away is not None:
+            self.pitcher_away = Lifted(
+                away.load, away.mass_mg - mass_mg, max(0, away.contents_mg - mass_mg)
+            )
 
     def zero_from(self, value_mg: int, contents_mg: int, *, swapped: bool) -> bool:
         """Take note of a display that went to zero; tell whether that surely was a tare.
@@ -110,12 +151,16 @@ class Pan:
         stayed = self.load is Load.PITCHER and self.pitcher_seen and self._tared
         if swapped and not stayed and contents_mg >= LEAST_CONTAINER_MG:
             self.lifted = Lifted(self.load, value_mg, contents_mg)
+            if self.load is Load.PITCHER:
+                self._pitcher_goes(self.lifted)
             self.load, self.container_mg, self.zeroed = Load.UNKNOWN, None, None
             return False
         if self.container_mg is not None and self._tared:
             self.container_mg -= value_mg
             return True
         self.zeroed = Zeroed(self.load, value_mg, contents_mg)
+        if self.load is Load.PITCHER:
+            self._pitcher_goes(Lifted(self.load, value_mg, contents_mg))
         self.load, self.container_mg = Load.UNKNOWN, None
         return False
 
@@ -144,10 +189,25 @@ class Pan:
             and same_mass(change_mg, self.zeroed.value_mg)
         ):
             return Lifted(self.zeroed.load, self.zeroed.value_mg, self.zeroed.contents_mg)
-        off = self.load in (Load.NOTHING, Load.UNKNOWN)
-        if off and self.lifted is not None and self.lifted.recognizable:
-            return self.lifted if same_mass(change_mg, self.lifted.mass_mg) else None
-        return None
+        if self.load not in (Load.NOTHING, Load.UNKNOWN):
+            return None
+        lifted = self.lifted
+        if lifted is not None and lifted.recognizable and same_mass(change_mg, lifted.mass_mg):
+            return lifted
+        return self._pitcher_back(change_mg)
+
+    def _pitcher_back(self, change_mg: int) -> Lifted | None:
+        """The pitcher, as it went or with the fragrance that was weighed apart in it."""
+        away = self.pitcher_away
+        if away is None or away.mass_mg - away.contents_mg < LEAST_CONTAINER_MG:
+            return None
+        if same_mass(change_mg, away.mass_mg):
+            return away
+        tipped = away.mass_mg + self.apart_mg
+        if not self.apart_mg or not same_mass(change_mg, tipped):
+            return None
+        self.apart_mg = 0
+        return Lifted(away.load, tipped, away.contents_mg + (tipped - away.mass_mg))
 
     @property
     def _tared(self) -> bool:

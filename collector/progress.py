@@ -11,7 +11,8 @@ class Progress:
     """Where one lot stands: its pitcher (from 1), the stage of that, and the masses in it.
 
     `filled` counts the vessels of the whole lot. `stirred` says that a stir seems to lie behind
-    this pitcher; whoever follows the stir sets it.
+    this pitcher; whoever follows the stir sets it. `division_mg` is the scale's, once it shows;
+    `cooled` whether the wax is on its way to the pour, None where nothing tells.
     """
 
     def __init__(self, recipe: Recipe, sheet: BatchSheet) -> None:
@@ -19,6 +20,8 @@ class Progress:
         self._sheet = sheet
         self.stage = Stage.WAX
         self.stirred = False
+        self.division_mg = 0
+        self.cooled: bool | None = None
         self.pitcher = 1
         self.filled = 0
         self.wax_mg: int | None = None
@@ -35,6 +38,11 @@ class Progress:
         return sum(sheet.vessels for sheet in self._sheet.pitchers[:pitcher])
 
     @property
+    def vessels_left(self) -> int:
+        """How many vessels of this pitcher are still to be filled."""
+        return self.vessels_due(self.pitcher) - self.filled
+
+    @property
     def more_pitchers(self) -> bool:
         """Whether the lot has a pitcher after this one."""
         return self.pitcher < len(self._sheet.pitchers)
@@ -47,9 +55,9 @@ class Progress:
     def expected(self, kind: WeighingKind) -> Expectation:
         """Return what a weighing of this kind should come to now."""
         if kind is WeighingKind.WAX:
-            return expect_wax(self._recipe, self._sheet, self.pitcher)
+            return expect_wax(self._recipe, self._sheet, self.pitcher, self.division_mg)
         if kind is WeighingKind.FRAGRANCE:
-            return expect_fragrance(self._recipe, self.drawn_mg)
+            return expect_fragrance(self._recipe, self.drawn_mg, self.division_mg)
         return expect_fill(self._recipe)
 
     def outlook(self, drawing_mg: int | None) -> Outlook:
@@ -60,12 +68,13 @@ class Progress:
         return Outlook(
             stage,
             self.expected(WeighingKind.WAX),
-            expect_fragrance(self._recipe, wax_mg or self.drawn_mg),
+            expect_fragrance(self._recipe, wax_mg or self.drawn_mg, self.division_mg),
             self.expected(WeighingKind.FILL),
             wax_mg,
             self.fragrance_mg,
             self.more_pitchers,
             self.stirred,
+            self.cooled,
         )
 
     def already_mg(self, kind: WeighingKind) -> int:

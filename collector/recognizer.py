@@ -1,10 +1,10 @@
 """Readings of the scale and marks in; wax drawn, fragrance added and vessels filled out.
 
 The recognizer follows one lot on one scale. `Settler` says when the scale rests, `Pan` what
-stands on it, `expectations` what a rise most likely is; here the three become weighings.
+stands on it, `expectations` what a rise most likely is; here they become additions, and `Tally`
+says when an addition is a weighing.
 """
 
-from collections import Counter
 from copy import copy
 
 import msgspec
@@ -12,8 +12,6 @@ import msgspec
 from collector.additions import Addition
 from collector.events import WeighingKind
 from collector.expectations import (
-    AGAIN_PPM,
-    Expectation,
     Outlook,
     Stage,
     drawn_away,
@@ -21,11 +19,13 @@ from collector.expectations import (
     jump_kind,
     poured_kind,
 )
-from collector.findings import Begun, Finding, Mistaken, Weighed
+from collector.findings import Finding, Mistaken, Tipped
+from collector.losses import Away, fills_lost
 from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Load, Pan, same_mass
 from collector.phases import Edge, Phase
 from collector.progress import Progress
 from collector.readings import Reading
+from collector.tally import Seen, Tally
 from collector.weighings import Motion, Plateau, Scale, Settler, Step
 
 SURE_MOTION_US = 1_200_000
@@ -40,6 +40,9 @@ SURE_RISE_MG = 15_000
 SURE_FRAGRANCE_DIVISOR = 20
 """A twentieth of the fragrance target is more than a drip from the bottle."""
 
+TIPPED_PPM = (850_000, 1_150_000)
+"""Some of the fragrance stays in its beaker; so much of it must have gone into the wax."""
+
 
 class Touched(msgspec.Struct, frozen=True):
     """How things stood at a display value before something was put on the scale."""
@@ -47,7 +50,6 @@ class Touched(msgspec.Struct, frozen=True):
     display_mg: int
     pan: Pan
     addition: Addition | None
-    base_mg: int
 
 
 class Recognizer:
@@ -55,13 +57,12 @@ class Recognizer:
 
     def __init__(self, progress: Progress, channel: str, *, typed: bool = False) -> None:
         self._progress = progress
-        self._channel = channel
         self._settler = Settler(typed=typed)
-        self._open: Addition | None = None
-        self._aside: Addition | None = None  # in the load that was lifted off
         self._touched: Touched | None = None
-        self._revisions: Counter[tuple[WeighingKind, int, int | None]] = Counter()
+        self._left: Plateau | None = None  # where the full pitcher rested before it was lifted
+        self._tipping: Plateau | None = None
         self.pan = Pan()
+        self._tally = Tally(progress, self.pan, channel)
 
     # ------------------------------------------------------------ what others ask
 
@@ -73,8 +74,9 @@ class Recognizer:
     @property
     def base_mg(self) -> int | None:
         """The display's value without what is being weighed now; None where nothing stands."""
-        if self._open is not None and self._open.kind is self._progress.next_kind:
-            return self._open.base_mg
+        addition = self._tally.open
+        if addition is not None and addition.kind is self._progress.next_kind:
+            return addition.base_mg
         plateau = self._settler.plateau
         return None if plateau is None or self.pan.load is Load.NOTHING else plateau.value_mg
 
@@ -87,7 +89,7 @@ class Recognizer:
             return []
         if self._contradicts(plateau):
             return []
-        findings = self._settle_open(plateau)
+        findings = self._tally.settle(plateau)
         if (
             phase is Phase.DRAW_WAX
             and self._progress.stage is Stage.POUR
@@ -105,16 +107,17 @@ class Recognizer:
 
         A key pressed by mistake must not turn the rest of the wax into fragrance.
         """
-        addition = self._open
-        if addition is None or addition.kind is not WeighingKind.WAX:
+        drawing = self._tally.drawing
+        if drawing is None:
             return False
-        drawn = addition.drawn(plateau, self._progress.expected(addition.kind))
+        drawn = drawing.drawn(plateau, self._progress.expected(WeighingKind.WAX))
         return self.scale is Scale.MOVING or not drawn
 
     def read(self, reading: Reading) -> list[Finding]:
         """Take one reading of the scale."""
         moved = self._settler.feed(reading)
         if isinstance(moved, Step):
+            self._progress.division_mg = self._settler.division_mg
             return [*self._stepped(moved), *self._rested(moved.after)]
         if isinstance(moved, Motion):
             return self._moving(moved)
@@ -125,7 +128,10 @@ class Recognizer:
     def finish(self) -> list[Finding]:
         """Accept what is still being weighed: the lot is being closed."""
         plateau = self._settler.plateau
-        return self._settle_open(plateau) if plateau is not None else []
+        return self._tally.settle(plateau) if plateau is not None else []
+
+    def _rested(self, plateau: Plateau) -> list[Finding]:
+        return self._tally.rest(plateau, self._settler.band_mg)
 
     # ------------------------------------------------------------ moves of the scale
 
@@ -137,44 +143,92 @@ class Recognizer:
             return self._lowered(step)
         if step.abrupt:
             return self._put_on(step)
+        return self._poured(step)
+
+    def _poured(self, step: Step) -> list[Finding]:
+        tipped = self._tipped(step)
+        if tipped is not None:
+            return tipped
         kind = self._poured_kind(step.before, step.change_mg, settled=True)
         self.pan.pours_seen = True
-        return [] if kind is None else self._begin(kind, step.before)
+        fill_mg = self._progress.expected(WeighingKind.FILL).target_mg
+        if kind is WeighingKind.FILL and step.change_mg * 2 > fill_mg:
+            self.pan.fills_seen = True
+        findings = [] if kind is None else self._begin(kind, step.before, _seen(step.after))
+        addition = self._tally.open
+        if addition is not None and addition.kind is WeighingKind.WAX:
+            addition.went(step, self._progress.expected(addition.kind).target_mg)
+        return findings
 
     def _to_zero(self, step: Step) -> list[Finding]:
         """Tared, or relieved of its load; from below zero, zeroed or loaded again."""
         self._touched = None
-        findings = self._settle_open(step.before)
         before = step.before.value_mg
         if before < 0:
-            if self.pan.zero_again(before) and self._open is not None:
-                self._open.base_mg -= before
-            elif self._open is not None:
-                self._aside, self._open = self._open, None
-            return findings
-        swapped = self.pan.load is Load.VESSEL or self._progress.stage >= Stage.BLEND
-        tared = self.pan.zero_from(before, self._contents_mg(before), swapped=swapped)
-        filling = self._open is not None and self._open.kind is WeighingKind.FILL
-        if tared and not filling and self._open is not None:
-            self._open.base_mg -= before
+            return self._up_to_zero(step)
+        findings: list[Finding] = []
+        if self._progress.stage is not Stage.WAX:
+            findings = self._tally.settle(step.before)
+        full = self.pan.load in {Load.VESSEL, Load.BEAKER}
+        swapped = full or self._progress.stage >= Stage.BLEND
+        contents = self._contents_mg(before)
+        if self.pan.load is Load.PITCHER:
+            self._left = step.before
+        tared = self.pan.zero_from(before, contents, swapped=swapped)
+        addition = self._tally.open
+        drawing = self._tally.drawing
+        if drawing is not None and self.pan.load is Load.UNKNOWN and not tared:
+            tared = True  # or lifted to be put back: either way this much is in it
+        if drawing is not None:
+            self._rest_wax(drawing, step.before)
+        filling = addition is not None and addition.kind is WeighingKind.FILL
+        if tared and not filling:
+            self._tally.shift(-before)
         else:
-            self._aside, self._open = self._open, None
+            self._tally.lay_aside()
         self._turn_to_next_pitcher()
+        return findings
+
+    def _rest_wax(self, drawing: Addition, plateau: Plateau) -> None:
+        """Keep in mind what was drawn when the display was tared: the rest of the wax may follow,
+        or the fragrance."""
+        wax = self._progress.expected(WeighingKind.WAX)
+        if drawing.drawn(plateau, wax):
+            drawing.known_mg, drawing.rested = drawing.net_mg(plateau.value_mg), plateau
+
+    def _up_to_zero(self, step: Step) -> list[Finding]:
+        findings = self._tally.leave(step.before)
+        before = step.before.value_mg
+        if self.pan.zero_again(before):
+            self._tally.shift(-before)
+        elif self._tally.open is not None:
+            self._tally.lay_aside()
         return findings
 
     def _lowered(self, step: Step) -> list[Finding]:
         drop = -step.change_mg
+        if self.pan.take_off_tared(drop):
+            findings = self._tally.leave(step.before)
+            self._tally.lay_aside()
+            self._left = step.before
+            self._turn_to_next_pitcher()
+            return findings
         contents = self._contents_mg(step.before.value_mg)
         if drop < LEAST_CONTAINER_MG or drop * 2 < contents:
-            if step.abrupt and self._open is not None:  # a spoon, a probe, a hand taken away
-                self._open.base_mg -= drop
+            if step.abrupt:  # a spoon, a probe, a hand taken away
+                self._tally.shift(-drop)
             return []  # otherwise some was taken out again: what is left is weighed at rest
         if self._let_go(step.after.value_mg):
             return []
-        findings = self._settle_open(step.before)
+        return self._taken_off(step, drop, contents)
+
+    def _taken_off(self, step: Step, drop_mg: int, contents_mg: int) -> list[Finding]:
+        findings = self._tally.leave(step.before)
         container = self.pan.container_mg if self.pan.load is Load.VESSEL else None
-        self.pan.take_off(drop, contents)
-        self._aside, self._open = self._open, None
+        if self.pan.load is Load.PITCHER:
+            self._left = step.before
+        self.pan.take_off(drop_mg, contents_mg)
+        self._tally.lay_aside()
         left = step.after.value_mg
         if container is not None and left >= LEAST_CONTAINER_MG and same_mass(left, container):
             self.pan.put_on(Load.VESSEL, left, left)  # swapped: the next one stands there
@@ -186,46 +240,63 @@ class Recognizer:
         touched, self._touched = self._touched, None
         if touched is None or abs(touched.display_mg - display_mg) > self._settler.band_mg:
             return False
-        if touched.pan.load not in (Load.PITCHER, Load.VESSEL):
+        if touched.pan.load not in {Load.PITCHER, Load.VESSEL, Load.BEAKER}:
             return False
-        self.pan, self._open = touched.pan, touched.addition
-        if self._open is not None:
-            self._open.base_mg = touched.base_mg
+        self.pan.become(touched.pan)
+        self._tally.open = touched.addition
         return True
 
     def _put_on(self, step: Step) -> list[Finding]:
         self._touched = None
+        tipped = self._tipped(step)
+        if tipped is not None:
+            return tipped
         back = self.pan.put_back(step.change_mg)
         if back is not None:
             self.pan.certain(back.load, step.after.value_mg - back.contents_mg)
-            self._open, self._aside = self._aside, None
-            if self._open is not None and self._open.accepted_mg is not None:
-                self._open.base_mg = step.after.value_mg - self._open.accepted_mg
+            self._tally.take_up(step.after.value_mg)
             return []
+        lost = self._fills_lost(step)
+        if lost:
+            return self._lose(lost, step)
         kind = jump_kind(self._outlook(step.before), self.pan, step.change_mg)
         if kind is not None:
             return self._jump_in(kind, step)
-        base = self._open.base_mg if self._open is not None else 0
-        self._touched = Touched(step.before.value_mg, copy(self.pan), self._open, base)
+        self._touched = self._as_it_stands(step.before)
+        self._laid_on(step)
+        return []
+
+    def _as_it_stands(self, plateau: Plateau) -> Touched:
+        return Touched(plateau.value_mg, copy(self.pan), copy(self._tally.open))
+
+    def _laid_on(self, step: Step) -> None:
+        """Take a thing for a container, or for something laid on the pitcher that stands there."""
         if self.pan.load is Load.PITCHER and not self.pan.maybe_gone_unseen:
-            if self._open is not None:
-                self._open.base_mg += step.change_mg
+            self._tally.shift(step.change_mg)
         elif step.change_mg >= LEAST_CONTAINER_MG:
             again = self._progress.stage is Stage.POUR and self.pan.is_pitcher(step.change_mg)
             if again and self._progress.more_pitchers:
                 self._next_pitcher()
             container = Load.PITCHER if self._progress.stage is Stage.WAX else Load.VESSEL
             self.pan.put_on(container, step.after.value_mg, step.change_mg)
-            self._open = None
-        return []
+            self._tally.open = None
 
     def _jump_in(self, kind: WeighingKind, step: Step) -> list[Finding]:
-        away = drawn_away(self._outlook(step.before), self.pan, step.change_mg)
+        outlook = self._outlook(step.before)
+        away = drawn_away(outlook, self.pan, step.change_mg)
         empty_mg = self.pan.empty_away_mg or 0
-        findings = self._begin(kind, step.before, sure=kind is WeighingKind.FILL)
-        if away and self._open is not None:
-            self._open.base_mg += empty_mg
-            self.pan.certain(Load.PITCHER, self._open.base_mg)
+        touched = self._as_it_stands(step.before)
+        laid = kind is WeighingKind.FRAGRANCE and self.pan.pours_seen
+        findings = self._begin(
+            kind, step.before, _seen(step.after), sure=kind is WeighingKind.FILL, laid=laid
+        )
+        if laid:
+            self._touched = touched
+        addition = self._tally.open
+        if away and addition is not None:
+            addition.base_mg += empty_mg
+            addition.goes += 1
+            self.pan.certain(Load.PITCHER, addition.base_mg)
         return findings
 
     def _moving(self, motion: Motion) -> list[Finding]:
@@ -234,42 +305,103 @@ class Recognizer:
             return self._leaving(motion)
         if motion.abrupt or motion.lasted_us < SURE_MOTION_US or motion.change_mg <= 0:
             return []
+        seen = Seen(motion.at_us, motion.index)
+        if self._may_tip(motion.change_mg):
+            return self._tip(motion)
         kind = self._poured_kind(motion.before, motion.change_mg, settled=False)
         if kind is None:
             return []
         least = SURE_RISE_MG
         if kind is WeighingKind.FRAGRANCE:
             least = self._progress.expected(kind).target_mg // SURE_FRAGRANCE_DIVISOR
-        return self._begin(kind, motion.before) if motion.change_mg >= least else []
+        return self._begin(kind, motion.before, seen) if motion.change_mg >= least else []
 
     def _leaving(self, motion: Motion) -> list[Finding]:
         """Accept what is in a container as soon as it leaves."""
         contents = self._contents_mg(motion.before.value_mg)
         least = max(LEAST_CONTAINER_MG, contents // 2)
         leaves = -motion.change_mg >= least and motion.lasted_us >= SURE_LEAVING_US
-        return self._settle_open(motion.before) if leaves and self._touched is None else []
+        return self._tally.leave(motion.before) if leaves and self._touched is None else []
+
+    # ------------------------------------------------------------ fragrance weighed apart
+
+    def _may_tip(self, change_mg: int) -> bool:
+        """Tell whether a rise may be the fragrance that was weighed in a beaker before."""
+        here = self.pan.load in {Load.PITCHER, Load.UNKNOWN}
+        return here and 0 < change_mg <= self.pan.apart_mg * TIPPED_PPM[1] // 1_000_000
+
+    def _tip(self, motion: Motion) -> list[Finding]:
+        drip_mg = self.pan.apart_mg // SURE_FRAGRANCE_DIVISOR
+        if self._tipping is not None or motion.change_mg < drip_mg:
+            return []
+        self._tipping = motion.before
+        return [Tipped(self._progress.pitcher, motion.before.to_us, None)]
+
+    def _tipped(self, step: Step) -> list[Finding] | None:
+        """Take note of fragrance that has come out of its beaker; None where it is another rise."""
+        start = self._tipping or step.before
+        rise_mg = step.after.value_mg - start.value_mg
+        least_mg = self.pan.apart_mg * TIPPED_PPM[0] // 1_000_000
+        if not self._may_tip(rise_mg):
+            self._tipping = None
+            return None
+        if rise_mg < least_mg:
+            return [] if not step.abrupt else None
+        self.pan.apart_mg, self._tipping = 0, None
+        self._tally.lay_aside()
+        return [Tipped(self._progress.pitcher, start.to_us, step.after.steady_us)]
+
+    # ------------------------------------------------------------ fills by what the pitcher lost
+
+    def _fills_lost(self, step: Step) -> int:
+        """Return how many fills the pitcher lost that was lifted and is back; 0 where it is not."""
+        pan, away = self.pan, self.pan.pitcher_away
+        gone = pan.load in {Load.NOTHING, Load.UNKNOWN}
+        if away is None or not gone or self._left is None or pan.vessels_filled:
+            return 0
+        if self._progress.wax_mg is None:
+            return 0
+        pitcher = Away(away, pan.pitcher_mg, self._progress.vessels_left, pan.losses_seen)
+        return fills_lost(pitcher, step.change_mg, self._progress.expected(WeighingKind.FILL))
+
+    def _lose(self, fills: int, step: Step) -> list[Finding]:
+        """Begin fills beside the scale that the pitcher, back on it, has lost."""
+        away, start = self.pan.pitcher_away, self._left
+        if away is None or start is None:
+            return []
+        lost_mg = away.mass_mg - step.change_mg
+        self._progress.stage = Stage.POUR
+        base = step.after.value_mg + lost_mg
+        vessel = self._progress.filled + 1
+        addition = Addition(WeighingKind.FILL, base, start, vessel, lost=fills)
+        self._tally.open, self._tally.aside = addition, None
+        self.pan.certain(Load.PITCHER, step.after.value_mg - max(0, away.contents_mg - lost_mg))
+        return [self._tally.announce(addition, _seen(step.after))]
 
     # ------------------------------------------------------------ additions
 
     def _outlook(self, before: Plateau) -> Outlook:
         """Return what can come next as the scale leaves a plateau."""
-        drawing, wax = self._open, self._progress.expected(WeighingKind.WAX)
-        drawn = drawing is not None and drawing.drawn(before, wax)
-        rests = drawing.net_mg(before.value_mg) if drawing is not None and drawn else None
-        return self._progress.outlook(rests)
+        drawing, wax = self._tally.drawing, self._progress.expected(WeighingKind.WAX)
+        net = drawing.net_mg(before.value_mg) if drawing is not None else 0
+        return self._progress.outlook(net if net >= wax.target_mg - wax.tolerance_mg else None)
 
     def _poured_kind(
         self, before: Plateau, change_mg: int, *, settled: bool
     ) -> WeighingKind | None:
-        outlook, addition = self._outlook(before), self._open
-        going_on = addition is not None and addition.accepted_mg is None
-        if going_on and addition is not None and self._mistaken(addition, outlook, change_mg):
+        outlook, addition = self._outlook(before), self._tally.open
+        if addition is not None and addition.lost:
+            return None
+        if addition is None or self.pan.load is Load.NOTHING:
+            return poured_kind(outlook, self.pan, before.value_mg, change_mg, settled=settled)
+        if addition.accepted_mg is None and self._mistaken(addition, outlook, change_mg):
             return WeighingKind.FILL
-        if going_on and addition is not None and self.pan.load is Load.PITCHER:
-            # Wax that is short may be topped up; only what can be the fragrance is taken for it.
-            drawn = addition.kind is WeighingKind.WAX and outlook.stage is Stage.FRAGRANCE
-            if not drawn or (settled and not outlook.fragrance.near(change_mg, *AGAIN_PPM)):
-                return addition.kind
+        if addition.accepted_mg is None and outlook.stage is self._progress.stage:
+            return addition.kind
+        if addition.kind is WeighingKind.WAX and outlook.stage <= Stage.FRAGRANCE:
+            enough = outlook.wax.target_mg - outlook.wax.tolerance_mg
+            if (outlook.wax_mg or 0) < enough:
+                return addition.kind  # or fragrance after all: the tally tells when it rests
         return poured_kind(outlook, self.pan, before.value_mg, change_mg, settled=settled)
 
     def _mistaken(self, addition: Addition, outlook: Outlook, change_mg: int) -> bool:
@@ -282,76 +414,54 @@ class Recognizer:
         from_zero = abs(addition.start.value_mg) <= ZERO_MG
         return from_zero and into_tared(outlook, self.pan, change_mg) is WeighingKind.FILL
 
-    def _begin(self, kind: WeighingKind, before: Plateau, *, sure: bool = True) -> list[Finding]:
+    def _begin(
+        self,
+        kind: WeighingKind,
+        before: Plateau,
+        seen: Seen,
+        *,
+        sure: bool = True,
+        laid: bool = False,
+    ) -> list[Finding]:
         """Open an addition; `sure` says that it is poured, so a container must stand there."""
         self._touched = None
-        if self._open is not None and self._open.kind is kind:
+        addition = self._tally.open
+        if addition is not None and addition.kind is kind:
+            addition.laid = laid
             return []
-        findings = self._settle_open(before)
-        mistaken = kind is WeighingKind.FILL and self._open is not None
-        if mistaken and self._open is not None and self._open.accepted_mg is None:
-            findings.append(Mistaken(self._open.kind, self._progress.pitcher))
+        findings = self._tally.settle(before)
+        if kind is WeighingKind.FILL and addition is not None and addition.accepted_mg is None:
+            findings.append(Mistaken(addition.kind, self._progress.pitcher))
         drawn = kind is WeighingKind.WAX and self.pan.load is not Load.PITCHER
         if drawn and self._progress.stage is Stage.POUR and self._progress.more_pitchers:
             self._next_pitcher()
         if kind is WeighingKind.FILL:
             self._progress.stage = Stage.POUR
         vessel = self._progress.filled + 1 if kind is WeighingKind.FILL else None
-        base = before.value_mg - self._progress.already_mg(kind)
-        self._open = Addition(kind, base, before, vessel)
-        load = Load.VESSEL if kind is WeighingKind.FILL else Load.PITCHER
-        if sure and (self.pan.load is not load or kind is WeighingKind.FILL):
-            self.pan.certain(load, before.value_mg)
-        return [*findings, Begun(kind, self._progress.pitcher, vessel, before.to_us)]
-
-    def _rested(self, plateau: Plateau) -> list[Finding]:
-        addition = self._open
-        if addition is None or self.pan.load is Load.NOTHING:
-            return []
-        known, net = addition.accepted_mg, addition.net_mg(plateau.value_mg)
-        if known is not None and abs(net - known) <= self._settler.band_mg:
-            return []
-        expected = self._progress.expected(addition.kind)
-        if not addition.is_final(plateau, expected):
-            return []
-        return [self._accept(addition, plateau, expected)]
-
-    def _settle_open(self, plateau: Plateau) -> list[Finding]:
-        """Accept what is open as it last rested: its container leaves, or the next thing comes."""
-        addition = self._open
-        if addition is None or addition.accepted_mg is not None:
-            return []
-        expected = self._progress.expected(addition.kind)
-        if not addition.counts(plateau, expected):
-            return []
-        return [self._accept(addition, plateau, expected)]
-
-    def _accept(self, addition: Addition, plateau: Plateau, expected: Expectation) -> Weighed:
-        net = addition.net_mg(plateau.value_mg)
-        key = (addition.kind, self._progress.pitcher, addition.vessel)
-        first = key not in self._revisions
-        self._revisions[key] += 1
-        addition.accepted_mg = net
-        self._progress.weighed(addition.kind, net, first=first)
-        if addition.kind is not WeighingKind.FILL and self.pan.load is Load.UNKNOWN:
-            self.pan.certain(Load.PITCHER, addition.base_mg)
-        return Weighed(
-            kind=addition.kind,
-            pitcher=self._progress.pitcher,
-            vessel=addition.vessel,
-            mass_mg=net,
-            expected=expected,
-            began_us=addition.start.to_us,
-            settled_us=plateau.steady_us,
-            evidence=addition.evidence(self._channel, plateau),
-            revision=self._revisions[key] - 1,
+        had_mg = self._progress.already_mg(kind)
+        apart = kind is WeighingKind.FRAGRANCE and self.pan.vessel_here
+        addition = Addition(
+            kind, before.value_mg - had_mg, before, vessel, had_mg=had_mg, apart=apart, laid=laid
         )
+        addition.announced = not laid
+        self._tally.open = addition
+        self._stands_there(addition, sure=sure)
+        return findings if laid else [*findings, self._tally.announce(addition, seen)]
+
+    def _stands_there(self, addition: Addition, *, sure: bool) -> None:
+        """Conclude from what is poured what it is poured into."""
+        load = Load.VESSEL if addition.kind is WeighingKind.FILL else Load.PITCHER
+        if addition.apart:
+            self.pan.vessel_mg, load = None, Load.BEAKER
+        if sure and (self.pan.load is not load or load is not Load.PITCHER):
+            self.pan.certain(load, addition.start.value_mg)
 
     def _contents_mg(self, display_mg: int) -> int:
         """Return what the container on the pan holds; 0 where that is not known."""
         if self.pan.container_mg is not None:
             return max(0, display_mg - self.pan.container_mg)
-        return max(0, self._open.net_mg(display_mg)) if self._open is not None else 0
+        addition = self._tally.open
+        return max(0, addition.net_mg(display_mg)) if addition is not None else 0
 
     def _turn_to_next_pitcher(self) -> None:
         if self._progress.pitcher_done:
@@ -359,4 +469,9 @@ class Recognizer:
 
     def _next_pitcher(self) -> None:
         self._progress.next_pitcher()
-        self._open = None
+        self._tally.open = None
+        self.pan.pitcher_away, self.pan.apart_mg = None, 0
+
+
+def _seen(plateau: Plateau) -> Seen:
+    return Seen(plateau.to_us, plateau.last)

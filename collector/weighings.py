@@ -158,6 +158,11 @@ class Settler:
         """The band within which this scale rests, from the division its readings show."""
         return max(BAND_MG, self._division.mg * 11 // 5)
 
+    @property
+    def division_mg(self) -> int:
+        """The division that this scale shows; 0 while it is not known."""
+        return self._division.mg
+
     def feed(self, reading: Reading) -> Step | Motion | None:
         """Take one reading; return a step just completed, the motion going on, or None at rest."""
         self._index += 1

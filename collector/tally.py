@@ -1,0 +1,200 @@
+"""What is being poured now, and when it counts as a weighing."""
+
+from collections import Counter
+
+import msgspec
+
+from collector.additions import Addition
+from collector.events import Evidence, WeighingKind
+from collector.expectations import Expectation, Stage
+from collector.findings import Begun, Finding, Weighed
+from collector.pan import Load, Pan
+from collector.progress import Progress
+from collector.weighings import Plateau
+
+
+class Seen(msgspec.Struct, frozen=True):
+    """The reading that made something sure: its time and its number."""
+
+    at_us: int
+    index: int
+
+
+class Tally:
+    """The addition on the scale (`open`) and the one in the load that was lifted off (`aside`)."""
+
+    def __init__(self, progress: Progress, pan: Pan, channel: str) -> None:
+        self._progress = progress
+        self._pan = pan
+        self._channel = channel
+        self._revisions: Counter[tuple[WeighingKind, int, int | None]] = Counter()
+        self.open: Addition | None = None
+        self.aside: Addition | None = None
+
+    @property
+    def drawing(self) -> Addition | None:
+        """Wax that is still being drawn: nothing was accepted so far."""
+        addition = self.open
+        wax = addition is not None and addition.kind is WeighingKind.WAX
+        return addition if wax and addition is not None and addition.accepted_mg is None else None
+
+    def lay_aside(self) -> None:
+        """Take note that the load was lifted off, or may have been."""
+        addition = self.open
+        self.aside = addition if addition is not None and not addition.apart else None
+        self.open = None
+
+    def take_up(self, display_mg: int) -> None:
+        """Take note that the load is back, and that the display shows so much."""
+        self.open, self.aside = self.aside, None
+        if self.open is not None and self.open.accepted_mg is not None and not self.open.lost:
+            self.open.base_mg = display_mg - self.open.accepted_mg
+
+    def shift(self, by_mg: int) -> None:
+        """Take note that the display changed by so much while nothing was poured."""
+        if self.open is not None:
+            self.open.base_mg += by_mg
+
+    # ------------------------------------------------------------ acceptance
+
+    def settle(self, plateau: Plateau) -> list[Finding]:
+        """Accept what is open as it last rested: its container leaves, or the next thing comes."""
+        addition = self.open
+        if addition is None or addition.accepted_mg is not None:
+            return []
+        expected = self._progress.expected(addition.kind)
+        if not addition.counts(plateau, expected):
+            return []
+        return self._accept(addition, plateau, expected)
+
+    def leave(self, plateau: Plateau) -> list[Finding]:
+        """Accept what is open as its container leaves; wax only where it may be all of it."""
+        drawing = self.drawing
+        if drawing is not None:
+            expected = self._progress.expected(WeighingKind.WAX)
+            if not drawing.drawn(plateau, expected):
+                return []
+        return self.settle(plateau)
+
+    def rest(self, plateau: Plateau, band_mg: int) -> list[Finding]:
+        """Accept what is open once the scale has rested for as long as that takes."""
+        addition = self.open
+        if addition is None or self._pan.load is Load.NOTHING:
+            return []
+        known, net = addition.accepted_mg, addition.net_mg(plateau.value_mg)
+        if known is not None and abs(net - known) <= band_mg:
+            return []
+        scented = self._scented_after_all(addition, net)
+        if scented is not None:
+            return self._rest_scented(addition, scented, plateau)
+        expected = self._progress.expected(addition.kind)
+        if not addition.is_final(plateau, expected):
+            return []
+        return self._accept(addition, plateau, expected)
+
+    def _rest_scented(
+        self, wax: Addition, scented: Addition, plateau: Plateau
+    ) -> list[Finding]:
+        expected = self._progress.outlook(wax.known_mg).fragrance
+        if not scented.is_final(plateau, expected):
+            return []
+        findings: list[Finding] = []
+        if wax.accepted_mg is None and wax.rested is not None:
+            wanted = self._progress.expected(WeighingKind.WAX)
+            findings += self._accept(wax, wax.rested, wanted, wax.known_mg)
+        self.open = scented
+        return findings + self._accept(scented, plateau, expected)
+
+    def _scented_after_all(self, wax: Addition, net_mg: int) -> Addition | None:
+        """Return the fragrance that what came on top of too little wax is; None where it is wax.
+
+        Wax that is short may be topped up, or taken as it is: the mass tells.
+        """
+        known_mg, rested = wax.known_mg, wax.rested
+        if wax.kind is not WeighingKind.WAX or known_mg is None or rested is None:
+            return None
+        if self._progress.stage > Stage.FRAGRANCE:
+            return None
+        outlook = self._progress.outlook(known_mg)
+        rise_mg, lacks_mg = net_mg - known_mg, outlook.wax.target_mg - known_mg
+        too_much = net_mg > outlook.wax.target_mg + outlook.wax.tolerance_mg
+        missing = Expectation(lacks_mg, 0)
+        if not too_much and outlook.fragrance.miss(rise_mg) >= missing.miss(rise_mg):
+            return None
+        scented = Addition(WeighingKind.FRAGRANCE, wax.base_mg + known_mg, rested, None)
+        scented.announced = False
+        return scented
+
+    def _accept(
+        self,
+        addition: Addition,
+        plateau: Plateau,
+        expected: Expectation,
+        net_mg: int | None = None,
+    ) -> list[Finding]:
+        net = addition.net_mg(plateau.value_mg) if net_mg is None else net_mg
+        had_mg = addition.had_mg if addition.accepted_mg is None else addition.accepted_mg
+        addition.accepted_mg = addition.known_mg = net
+        addition.rested, addition.laid = plateau, False
+        self._note_where(addition, net - had_mg)
+        findings: list[Finding] = []
+        if not addition.announced:
+            addition.announced = True
+            findings.append(self.announce(addition, Seen(plateau.to_us, plateau.last)))
+        fills = max(1, addition.lost)
+        for number in range(fills):
+            findings.append(self._weighed(addition, number, net // fills, plateau, expected))
+        return findings
+
+    def announce(self, addition: Addition, seen: Seen) -> Begun:
+        """Return the finding that an addition began, as the readings up to `seen` show."""
+        start = addition.start
+        count = seen.index - start.first + 1
+        return Begun(
+            kind=addition.kind,
+            pitcher=self._progress.pitcher,
+            vessel=addition.vessel,
+            at_us=start.to_us,
+            apart=addition.apart,
+            evidence=Evidence(self._channel, start.from_us, seen.at_us, count),
+        )
+
+    def _note_where(self, addition: Addition, gained_mg: int) -> None:
+        """Take note of what an accepted addition says about the vessels and the pitcher."""
+        pan = self._pan
+        if addition.kind is not WeighingKind.FILL:
+            if addition.apart:
+                pan.apart_mg += gained_mg
+            elif pan.load is Load.UNKNOWN:
+                pan.certain(Load.PITCHER, addition.base_mg)
+        elif addition.lost:
+            pan.losses_seen = True
+        else:
+            pan.vessels_filled = True
+            pan.poured_from(gained_mg)
+
+    def _weighed(
+        self,
+        addition: Addition,
+        number: int,
+        mass_mg: int,
+        plateau: Plateau,
+        expected: Expectation,
+    ) -> Weighed:
+        vessel = addition.vessel + number if addition.vessel is not None else None
+        key = (addition.kind, self._progress.pitcher, vessel)
+        first = key not in self._revisions
+        self._revisions[key] += 1
+        self._progress.weighed(addition.kind, mass_mg, first=first)
+        return Weighed(
+            kind=addition.kind,
+            pitcher=self._progress.pitcher,
+            vessel=vessel,
+            mass_mg=mass_mg,
+            expected=expected,
+            began_us=addition.start.to_us,
+            settled_us=plateau.steady_us,
+            evidence=addition.evidence(self._channel, plateau),
+            revision=self._revisions[key] - 1,
+            apart=addition.apart,
+        )
