@@ -2,7 +2,7 @@
 
 from simulators.diary import Moment
 from simulators.faults import FaultKind
-from simulators.hands import Motion
+from simulators.hands import FINE_G, Motion
 from simulators.interludes import interlude
 from simulators.physics.pitcher import HAND, PAN
 from simulators.pitcher_job import PitcherJob
@@ -20,6 +20,9 @@ LEAST_SHARE = 0.4
 
 GREY_SHARE = 0.9
 """Wax that is short by more of the tolerance than this makes a clearly light vessel."""
+
+LEAST_ABOVE_K = 0.4
+"""Good practice ends the pour at least this much above the window's lower edge."""
 
 PHASE = "pour"
 
@@ -51,7 +54,10 @@ class Filling:
                 continue
             if number:
                 yield from self._dawdle(job, number)
-            yield from self._fill_by_loss(job) if self._habits.fills_by_loss else self._fill_one(job)
+            self._demand_warm(job)
+            yield from (
+                self._fill_by_loss(job) if self._habits.fills_by_loss else self._fill_one(job)
+            )
 
     def _lift(self, job: PitcherJob) -> Motion:
         job.pitcher.stand = HAND
@@ -75,9 +81,15 @@ class Filling:
         long = job.fault(FaultKind.POUR_TOO_LONG)
         if long is None or number != (job.share.vessels + 1) // 2:
             return
-        goal = job.card.pour.low - long.kelvin
-        yield from job.cool_to(goal, goal)
+        yield from job.wait_for(job.card.pour.low - long.kelvin)
         job.plant(long.kind, f"the pour goes on at {job.now_degc():.1f} °C")
+
+    def _demand_warm(self, job: PitcherJob) -> None:
+        """Demand that the wax is not too cool for another vessel, unless that is planted."""
+        late = job.fault(FaultKind.POUR_TOO_LONG) or job.fault(FaultKind.POUR_TOO_COLD)
+        shown = self._bench.thermometer_degc
+        warm = shown is None or shown >= job.card.pour.low + LEAST_ABOVE_K
+        job.demand(warm or late is not None, "The pour window is too narrow for so many vessels")
 
     # ------------------------------------------------------------ on the scale
 
@@ -104,7 +116,7 @@ class Filling:
 
     def _by_display(self, aim_g: float, base_g: float) -> float:
         """Return what she pours to see `aim_g`: a coarse scale is watched, a fine one trusted."""
-        if self._bench.pan.resolution_g <= 0.1:
+        if self._bench.pan.resolution_g <= FINE_G:
             return aim_g
         return self._hands.missing(aim_g, base_g)
 
@@ -188,6 +200,6 @@ class Filling:
         if abs(error_g) <= card.fill_tolerance_g:
             return
         kind = FaultKind.VESSEL_LIGHT if error_g < 0 else FaultKind.VESSEL_HEAVY
-        why = "; the pitcher ran out" if poured_g < aim_g - SPILL_G else ""
+        why = "; the pitcher ran out" if job.pitcher.pourable_g < SPILL_G else ""
         what = f"vessel {self.filled} gets {poured_g:.1f} g of {card.fill_g:.0f} g{why}"
         self._shift.plant(self._lot, kind, what, self.filled, job.number)
