@@ -107,7 +107,7 @@ class Filling:
         empty_g = self._bench.vessel_g or 0.0
         yield from self._stream(job, self._by_display(aim_g, base_g))
         yield from self._hands.about(2.2, 3.6)
-        self._note(job, (self._bench.vessel_g or 0.0) - empty_g, aim_g)
+        self._note(job, (self._bench.vessel_g or 0.0) - empty_g)
         yield from self._look_at_it()
         yield from self._hands.take_vessel()
         away_s = QUICK_SWAP_S if self._habits.swaps_quickly else CAREFUL_SWAP_S
@@ -164,7 +164,7 @@ class Filling:
         yield from job.put(PAN)
         self._shift.diary.show_at_rest(Moment.POUR, job.number)
         yield from self._hands.about(2.2, 4.0)
-        self._note(job, before_g - job.pitcher.contents_g, aim_g)
+        self._note(job, before_g - job.pitcher.contents_g)
 
     # ------------------------------------------------------------ in common
 
@@ -172,7 +172,10 @@ class Filling:
         return share > 0.0 and self._hands.chance.random() < share
 
     def _aim(self, job: PitcherJob) -> float:
-        """Return what she means to pour, slip and planted error included, or clearly too little at the end."""
+        """Return what she means to pour, slip and planted error included.
+
+        Where the last of the wax is about to make a doubtful vessel, it makes a clearly light one.
+        """
         card = job.card
         aim_g = card.fill_g + self._planned_error_g() + self._slip_g()
         tolerance_g = card.fill_tolerance_g
@@ -190,7 +193,7 @@ class Filling:
         heavy = self._lot.plan.vessel_fault(FaultKind.VESSEL_HEAVY, self._position)
         return (heavy.grams if heavy else 0.0) - (light.grams if light else 0.0)
 
-    def _note(self, job: PitcherJob, poured_g: float, aim_g: float) -> None:
+    def _note(self, job: PitcherJob, poured_g: float) -> None:
         """Plant what is really off: meant so, or because the pitcher ran out."""
         card = self._lot.plan.recipe
         job.work(PHASE)

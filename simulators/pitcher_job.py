@@ -29,7 +29,11 @@ class PitcherJob:
         self.number = share.pitcher
         self.drawn_g = 0.0
         self.pitcher = Pitcher(
-            shift.pitcher.steel_g, shift.pitcher.degc, thinness=shift.pitcher.thinness
+            shift.pitcher.steel_g,
+            shift.pitcher.degc,
+            thinness=shift.pitcher.thinness,
+            setting=lot.plan.setting,
+            convects=shift.pitcher.convects,
         )
 
     def pour(self, grams: float, g_per_s: float, give: Callable[[float], object]) -> Motion:

@@ -50,6 +50,7 @@ def chance_lot(seed: int, number: int, attempt: int = 0) -> ChanceLot:
         vessels=recipe.vessels,
         vessel_g=chance_vessel_g(chance, recipe.card.fill_g),
         habits=habits,
+        setting=recipe.setting,
         faults=chance_faults(chance, setting),
     )
     scenario = Scenario(

@@ -55,7 +55,7 @@ class Outlook:
 
 def outlook(plan: PitcherPlan, mix: Mix, add_degc: float, room_degc: float) -> Outlook:
     """Return the outlook for a pitcher that gets its fragrance at `add_degc`."""
-    pitcher = Pitcher(plan.steel_g, add_degc, thinness=plan.thinness)
+    pitcher = Pitcher(plan.steel_g, add_degc, thinness=plan.thinness, convects=plan.convects)
     pitcher.add_wax(mix.mix_g - mix.fragrance_g, add_degc)
     pitcher.add_fragrance(mix.fragrance_g, room_degc)
     pitcher.stand = BENCH

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from random import Random
 
 from simulators.chance.outlook import outlook
+from simulators.physics.heat import SettingRange
 from simulators.recipe_card import RecipeCard, read_card
 from simulators.scenario import PitcherPlan, PotPlan
 
@@ -19,18 +20,22 @@ MOST_IN_PITCHER_G = 2400.0
 
 @dataclass(frozen=True)
 class WaxKind:
-    """What is usual for one kind of wax: upper edges of the windows, greatest temperature, °C."""
+    """What is usual for one kind of wax: upper edges of the windows, greatest temperature, °C.
+
+    The heat of fusion of paraffin is that of encyclopedias; the others are from memory.
+    """
 
     name: str
     add_high: tuple[float, float]
     pour_high: tuple[float, float]
     never_above: float
+    fusion_j_per_g: tuple[float, float]
 
 
 WAXES = (
-    WaxKind("soy", (80.0, 86.0), (58.0, 66.0), 93.0),
-    WaxKind("coconut blend", (76.0, 83.0), (63.0, 69.0), 92.0),
-    WaxKind("paraffin", (84.0, 89.0), (73.0, 78.0), 97.0),
+    WaxKind("soy", (80.0, 86.0), (58.0, 66.0), 93.0, (110.0, 180.0)),
+    WaxKind("coconut blend", (76.0, 83.0), (63.0, 69.0), 92.0, (90.0, 150.0)),
+    WaxKind("paraffin", (84.0, 89.0), (73.0, 78.0), 97.0, (200.0, 220.0)),
 )
 
 
@@ -43,6 +48,7 @@ class ChanceRecipe:
     pot: PotPlan
     pitcher: PitcherPlan
     pitchers: int
+    setting: SettingRange
 
 
 @dataclass(frozen=True)
@@ -78,6 +84,7 @@ def chance_recipe(chance: Random, room_degc: float) -> ChanceRecipe:
         steel_g=round(chance.uniform(150.0, 450.0)),
         degc=round(chance.uniform(50.0, 75.0), 1),
         thinness=round(chance.uniform(0.75, 1.6), 2),
+        convects=True,
     )
     wax_g = batch.mix_g - batch.fragrance_g
     cold_steel_k = pitcher.steel_g * 0.5 * (add_high - pitcher.degc) / (wax_g * 2.3)
@@ -88,9 +95,14 @@ def chance_recipe(chance: Random, room_degc: float) -> ChanceRecipe:
     windows = (add_high, chance.uniform(5.0, 8.0), pour_high, width)
     never_above = max(wax.never_above, math.ceil(pot_degc + 3.0))
     card = read_card(_document(batch, wax.name, windows, never_above, chance))
+    begins_degc = card.pour.low - chance.uniform(1.0, 6.0)
+    ends_degc = begins_degc - chance.uniform(4.0, 12.0)
+    setting = SettingRange(begins_degc, ends_degc, chance.uniform(*wax.fusion_j_per_g))
     lot_wax_g = batch.pitchers * batch.mix_g
     pot = PotPlan(wax_g=round(1.2 * lot_wax_g + 1500.0), degc=round(pot_degc, 1))
-    return ChanceRecipe(card, batch.vessels, pot, pitcher, -(-batch.vessels // batch.in_pitcher))
+    return ChanceRecipe(
+        card, batch.vessels, pot, pitcher, -(-batch.vessels // batch.in_pitcher), setting
+    )
 
 
 def _chance_batch(chance: Random) -> _Batch:

@@ -8,7 +8,7 @@ from trial_desk import Desk
 from trial_forecast import Forecast, forecast
 from trial_wires import Wires, channels_of
 
-from collector.events import AnyDerived
+from collector.events import AnyDerived, WeighingAccepted
 from collector.readings import Sample
 from simulators.bench_model import BenchModel
 from simulators.chance.lots import ChanceLot, chance_lot
@@ -154,6 +154,6 @@ def described(event: AnyDerived) -> str:
     shown = ("phase", "kind", "rule", "pitcher", "vessel", "subject", "message", "outcome", "alarm")
     said = (f"{name}={getattr(event, name)}" for name in shown if getattr(event, name, None))
     grams = ""
-    if hasattr(event, "mass_mg"):
+    if isinstance(event, WeighingAccepted):
         grams = f" {event.mass_mg / 1000:.1f} g of {event.target_mg / 1000:.1f} g"
     return f"        {kind} {' '.join(said)}{grams}"

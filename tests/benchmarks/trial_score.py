@@ -116,9 +116,9 @@ def _score_phases(score: Score, true: Iterable[Phase], told: dict[tuple[str, int
     happened = {(phase.name, phase.pitcher): (phase.began_s, phase.ended_s) for phase in true}
     for name, _pitcher in happened:
         score.true_phases[name] += 1
-    for name, pitcher in told:
+    for (name, pitcher), span in told.items():
         score.told_phases[name] += 1
-        if _overlap(told[name, pitcher], happened.get((name, pitcher))):
+        if _overlap(span, happened.get((name, pitcher))):
             score.precise[name] += 1
         else:
             score.problems.append(f"told {name} of pitcher {pitcher}, which was not then")
