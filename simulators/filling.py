@@ -2,7 +2,7 @@
 
 from simulators.diary import Moment
 from simulators.faults import FaultKind
-from simulators.hands import Motion
+from simulators.hands import FINE_G, Motion
 from simulators.interludes import interlude
 from simulators.physics.pitcher import HAND, PAN
 from simulators.pitcher_job import PitcherJob
@@ -20,6 +20,9 @@ LEAST_SHARE = 0.4
 
 GREY_SHARE = 0.9
 """Wax that is short by more of the tolerance than this makes a clearly light vessel."""
+
+LEAST_ABOVE_K = 0.4
+"""Good practice ends the pour at least this much above the window's lower edge."""
 
 PHASE = "pour"
 
@@ -51,7 +54,10 @@ class Filling:
                 continue
             if number:
                 yield from self._dawdle(job, number)
-            yield from self._fill_by_loss(job) if self._habits.fills_by_loss else self._fill_one(job)
+            self._demand_warm(job)
+            yield from (
+                self._fill_by_loss(job) if self._habits.fills_by_loss else self._fill_one(job)
+            )
 
     def _lift(self, job: PitcherJob) -> Motion:
         job.pitcher.stand = HAND
@@ -75,9 +81,15 @@ class Filling:
         long = job.fault(FaultKind.POUR_TOO_LONG)
         if long is None or number != (job.share.vessels + 1) // 2:
             return
-        goal = job.card.pour.low - long.kelvin
-        yield from job.cool_to(goal, goal)
+        yield from job.wait_for(job.card.pour.low - long.kelvin)
         job.plant(long.kind, f"the pour goes on at {job.now_degc():.1f} °C")
+
+    def _demand_warm(self, job: PitcherJob) -> None:
+        """Demand that the wax is not too cool for another vessel, unless that is planted."""
+        late = job.fault(FaultKind.POUR_TOO_LONG) or job.fault(FaultKind.POUR_TOO_COLD)
+        shown = self._bench.thermometer_degc
+        warm = shown is None or shown >= job.card.pour.low + LEAST_ABOVE_K
+        job.demand(warm or late is not None, "The pour window is too narrow for so many vessels")
 
     # ------------------------------------------------------------ on the scale
 
@@ -95,7 +107,7 @@ class Filling:
         empty_g = self._bench.vessel_g or 0.0
         yield from self._stream(job, self._by_display(aim_g, base_g))
         yield from self._hands.about(2.2, 3.6)
-        self._note(job, (self._bench.vessel_g or 0.0) - empty_g, aim_g)
+        self._note(job, (self._bench.vessel_g or 0.0) - empty_g)
         yield from self._look_at_it()
         yield from self._hands.take_vessel()
         away_s = QUICK_SWAP_S if self._habits.swaps_quickly else CAREFUL_SWAP_S
@@ -104,7 +116,7 @@ class Filling:
 
     def _by_display(self, aim_g: float, base_g: float) -> float:
         """Return what she pours to see `aim_g`: a coarse scale is watched, a fine one trusted."""
-        if self._bench.pan.resolution_g <= 0.1:
+        if self._bench.pan.resolution_g <= FINE_G:
             return aim_g
         return self._hands.missing(aim_g, base_g)
 
@@ -152,7 +164,7 @@ class Filling:
         yield from job.put(PAN)
         self._shift.diary.show_at_rest(Moment.POUR, job.number)
         yield from self._hands.about(2.2, 4.0)
-        self._note(job, before_g - job.pitcher.contents_g, aim_g)
+        self._note(job, before_g - job.pitcher.contents_g)
 
     # ------------------------------------------------------------ in common
 
@@ -160,7 +172,10 @@ class Filling:
         return share > 0.0 and self._hands.chance.random() < share
 
     def _aim(self, job: PitcherJob) -> float:
-        """Return what she means to pour, slip and planted error included, or clearly too little at the end."""
+        """Return what she means to pour, slip and planted error included.
+
+        Where the last of the wax is about to make a doubtful vessel, it makes a clearly light one.
+        """
         card = job.card
         aim_g = card.fill_g + self._planned_error_g() + self._slip_g()
         tolerance_g = card.fill_tolerance_g
@@ -178,7 +193,7 @@ class Filling:
         heavy = self._lot.plan.vessel_fault(FaultKind.VESSEL_HEAVY, self._position)
         return (heavy.grams if heavy else 0.0) - (light.grams if light else 0.0)
 
-    def _note(self, job: PitcherJob, poured_g: float, aim_g: float) -> None:
+    def _note(self, job: PitcherJob, poured_g: float) -> None:
         """Plant what is really off: meant so, or because the pitcher ran out."""
         card = self._lot.plan.recipe
         job.work(PHASE)
@@ -188,6 +203,6 @@ class Filling:
         if abs(error_g) <= card.fill_tolerance_g:
             return
         kind = FaultKind.VESSEL_LIGHT if error_g < 0 else FaultKind.VESSEL_HEAVY
-        why = "; the pitcher ran out" if poured_g < aim_g - SPILL_G else ""
+        why = "; the pitcher ran out" if job.pitcher.pourable_g < SPILL_G else ""
         what = f"vessel {self.filled} gets {poured_g:.1f} g of {card.fill_g:.0f} g{why}"
         self._shift.plant(self._lot, kind, what, self.filled, job.number)

@@ -29,7 +29,11 @@ class PitcherJob:
         self.number = share.pitcher
         self.drawn_g = 0.0
         self.pitcher = Pitcher(
-            shift.pitcher.steel_g, shift.pitcher.degc, thinness=shift.pitcher.thinness
+            shift.pitcher.steel_g,
+            shift.pitcher.degc,
+            thinness=shift.pitcher.thinness,
+            setting=lot.plan.setting,
+            convects=shift.pitcher.convects,
         )
 
     def pour(self, grams: float, g_per_s: float, give: Callable[[float], object]) -> Motion:
@@ -64,6 +68,10 @@ class PitcherJob:
             cooling = Cooling(self.number, edge_degc, began_s, passed_s[0])
             self.shift.diary.coolings.append(cooling)
 
+    def wait_for(self, degc: float) -> Motion:
+        """Wait for the thermometer to show at most `degc`."""
+        yield from self.hands.until(lambda: self.now_degc() <= degc, PATIENCE_S)
+
     def now_degc(self) -> float:
         """Return what the pitcher's thermometer shows; demands that it is there."""
         shown = self.bench.thermometer_degc
@@ -96,7 +104,7 @@ class PitcherJob:
         """Tell what she does."""
         self.shift.say(f"pitcher {self.number}: {what}")
 
-    def demand(self, holds: bool, problem: str) -> None:  # noqa: FBT001 - reads as an assertion
+    def demand(self, holds: bool, problem: str) -> None:
         """Raise ScenarioError with the problem where something does not hold."""
         if not holds:
             raise ScenarioError(f"{problem} in lot {self.lot.id} ({self.card.name})")

@@ -69,7 +69,8 @@ class PitcherRound:
             goal = window.low - cold.kelvin
         job.say(f"lets it cool to {goal:.1f} °C")
         yield from job.cool_to(goal, window.high)
-        job.demand(job.now_degc() > goal - MARGIN_K, "The pitcher is too cool for the pour")
         wrong = hot or cold
+        least = goal - MARGIN_K if wrong else window.low + MARGIN_K
+        job.demand(job.now_degc() > least, "The pitcher is too cool for the pour")
         if wrong:
             job.plant(wrong.kind, f"the pour begins at {job.now_degc():.1f} °C")

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from simulators.faults import Fault, FaultKind
+from simulators.physics.heat import SettingRange
 from simulators.recipe_card import RecipeCard, read_card
 from simulators.wire.serial_scales import Dialect
 
@@ -62,22 +63,27 @@ class PotPlan:
 
 @dataclass(frozen=True)
 class PitcherPlan:
-    """The pitchers in use: grams of steel, °C they are warmed to, how fast they cool."""
+    """The pitchers in use: grams of steel, °C they are warmed to, how fast and how they cool."""
 
     steel_g: float = 300.0
     degc: float = 60.0
     thinness: float = 1.0
+    convects: bool = False
 
 
 @dataclass(frozen=True)
 class LotPlan:
-    """One lot as the maker means to make it, mishaps included. `pot` is put on before it."""
+    """One lot as the maker means to make it, mishaps included. `pot` is put on before it.
+
+    `setting` is where its wax sets, None for wax that is never cooled so far.
+    """
 
     recipe: RecipeCard
     vessels: int
     vessel_g: float
     habits: Habits = field(default_factory=Habits)
     pot: PotPlan | None = None
+    setting: SettingRange | None = None
     faults: tuple[Fault, ...] = ()
 
     def fault(self, kind: FaultKind, pitcher: int) -> Fault | None:
@@ -148,8 +154,9 @@ def _lot(item: Mapping[str, Any], recipes: Mapping[str, RecipeCard]) -> LotPlan:
     recipe = recipes[rest.pop("recipe")]
     habits = Habits(**rest.pop("habits", {}))
     pot = PotPlan(**rest.pop("pot")) if "pot" in rest else None
+    setting = SettingRange(**rest.pop("setting")) if "setting" in rest else None
     faults = tuple(_fault(fault) for fault in rest.pop("fault", ()))
-    return LotPlan(recipe=recipe, habits=habits, pot=pot, faults=faults, **rest)
+    return LotPlan(recipe=recipe, habits=habits, pot=pot, setting=setting, faults=faults, **rest)
 
 
 def _fault(item: Mapping[str, Any]) -> Fault:

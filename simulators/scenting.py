@@ -52,7 +52,7 @@ class Scenting:
         twice = job.fault(FaultKind.FRAGRANCE_TWICE)
         if twice:
             yield from self._hands.about(8.0, 12.0)
-            yield from self._weigh_in(wanted_g)
+            yield from self._add_again(wanted_g)
             job.plant(twice.kind, f"{wanted_g:.1f} g of fragrance go in twice")
         job.weigh("fragrance", job.pitcher.fragrance_g)
 
@@ -65,6 +65,13 @@ class Scenting:
         yield from self._reach_add_window()
         yield from self._job.put(PAN)
         yield from self._weigh_in(wanted_g)
+
+    def _add_again(self, wanted_g: float) -> Motion:
+        if self._habits.weighs_apart:
+            yield from self._weigh_apart(wanted_g)
+            yield from self._tip_in()
+        else:
+            yield from self._weigh_in(wanted_g)
 
     def _wait_elsewhere(self) -> Motion:
         places = {"scale": PAN, "bench": BENCH, "plate": self._job.shift.plate(self._job.card)}

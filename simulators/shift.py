@@ -50,7 +50,7 @@ class Shift:
         """Return the plate that keeps a pitcher from cooling fast: warm, below the pour."""
         return warm_plate(card.pour.low - PLATE_BELOW_K)
 
-    def plant(  # noqa: PLR0913 - one argument for each thing that is noted
+    def plant(  # noqa: PLR0913, PLR0917 - one argument for each thing that is noted
         self,
         lot: OpenLot,
         kind: FaultKind,

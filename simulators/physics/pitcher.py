@@ -7,6 +7,8 @@ from simulators.physics.heat import (
     FRAGRANCE_J_PER_GK,
     STEEL_J_PER_GK,
     WAX_J_PER_GK,
+    SettingRange,
+    convected,
     cooled,
     mixed,
 )
@@ -43,9 +45,23 @@ def water_bath(degc: float) -> Stand:
 
 
 class Pitcher:
-    """One pitcher. `thinness` above 1 makes it lose heat faster than a usual one."""
+    """One pitcher. `thinness` above 1 makes it lose heat faster than a usual one.
 
-    def __init__(self, steel_g: float, temperature_degc: float, thinness: float = 1.0) -> None:
+    `setting` is where its wax sets, None for wax that stays liquid; `convects` makes its loss
+    grow with a power of the difference.
+    """
+
+    def __init__(
+        self,
+        steel_g: float,
+        temperature_degc: float,
+        thinness: float = 1.0,
+        *,
+        setting: SettingRange | None = None,
+        convects: bool = False,
+    ) -> None:
+        self._setting = setting
+        self._law = convected if convects else cooled
         self.steel_g = steel_g
         self.temperature_degc = temperature_degc
         self.thinness = thinness
@@ -108,7 +124,15 @@ class Pitcher:
         """Let `dt_s` seconds pass in a room of `room_degc`."""
         surroundings = room_degc if self.stand.degc is None else self.stand.degc
         rate = self.loss_w_per_k / self.heat_capacity_j_per_k
-        self.temperature_degc = cooled(self.temperature_degc, surroundings, rate, dt_s)
+        liquid_degc = self._law(self.temperature_degc, surroundings, rate, dt_s)
+        if self._setting is None or not self.wax_g:
+            self.temperature_degc = liquid_degc
+            return
+        capacity = self.heat_capacity_j_per_k / self.wax_g
+        lost_j_per_g = (self.temperature_degc - liquid_degc) * capacity
+        self.temperature_degc = self._setting.after_losing(
+            self.temperature_degc, lost_j_per_g, capacity
+        )
 
     def _mix(self, added_j_per_k: float, added_degc: float) -> None:
         here = (self.heat_capacity_j_per_k, self.temperature_degc)
