@@ -23,6 +23,9 @@ source."""
 DRAWN_PPM = 800_000
 """From this share of its target on, wax counts as drawn."""
 
+DRIPPING_US = 3_400_000
+"""The same for fragrance on a coarse scale, where the first drops of the rest do not show."""
+
 LAID_US = 9_000_000
 """What arrived at once on a scale that shows pouring may be a thing laid down for a moment."""
 
@@ -88,6 +91,7 @@ class Addition:
     announced: bool = True
     apart: bool = False
     laid: bool = False
+    coarse: bool = False
     goes: int = 0
     trimmed: bool = False
     quickest: float = 0.0
@@ -117,9 +121,15 @@ class Addition:
             return self.counts(plateau, expected) and plateau.rested_us() >= LAID_US
         if self.accepted_mg is None and expected.met_by(self.net_mg(plateau.value_mg)):
             return plateau.rested_us() >= MET_US
-        drawing = self.kind is WeighingKind.WAX and not self.seems_done(plateau, expected)
-        rest_us = DRAWING_US if drawing else REST_US
-        return self.counts(plateau, expected) and plateau.rested_us() >= rest_us
+        return self.counts(plateau, expected) and plateau.rested_us() >= self._rest_us(
+            plateau, expected
+        )
+
+    def _rest_us(self, plateau: Plateau, expected: Expectation) -> int:
+        """Return how long a mass that is off its target must rest."""
+        if self.kind is WeighingKind.WAX and not self.seems_done(plateau, expected):
+            return DRAWING_US
+        return DRIPPING_US if self.kind is WeighingKind.FRAGRANCE and self.coarse else REST_US
 
     def seems_done(self, plateau: Plateau, expected: Expectation) -> bool:
         """Tell whether nobody would wait for another ladle."""

@@ -95,13 +95,24 @@ class Procedure:
         )
         return events
 
-    def end(self, where: Where, phase: Phase, ended_us: int, source: Source) -> list[PhaseEvent]:
-        """End a phase that is going on; nothing happens where it is not."""
+    def end(
+        self,
+        where: Where,
+        phase: Phase,
+        ended_us: int,
+        source: Source,
+        at_most_us: int | None = None,
+    ) -> list[PhaseEvent]:
+        """End a phase that is going on; nothing happens where it is not.
+
+        `at_most_us` is the longest that it can have lasted, where that is less than its span.
+        """
         run = self.runs.get(phase)
         if run is None or run.ended_us is not None:
             return []
         ended_us = max(ended_us, run.resumed_us)
-        run.duration_us += ended_us - run.resumed_us
+        span_us = ended_us - run.resumed_us
+        run.duration_us += span_us if at_most_us is None else min(span_us, at_most_us)
         run.ended_us = ended_us
         return [
             PhaseEnded(

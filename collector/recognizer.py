@@ -24,9 +24,9 @@ from collector.losses import Away, fills_lost
 from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Load, Pan, same_mass
 from collector.phases import Edge, Phase
 from collector.progress import Progress
-from collector.readings import Reading
+from collector.readings import Quality, Reading
 from collector.tally import Seen, Tally
-from collector.weighings import Motion, Plateau, Scale, Settler, Step
+from collector.weighings import COARSE_MG, Motion, Plateau, Scale, Settler, Step
 
 SURE_MOTION_US = 1_200_000
 """A gradual rise that has lasted this long is being poured, not put down."""
@@ -47,7 +47,7 @@ TIPPED_PPM = (850_000, 1_150_000)
 class Touched(msgspec.Struct, frozen=True):
     """How things stood at a display value before something was put on the scale."""
 
-    display_mg: int
+    before: Plateau
     pan: Pan
     addition: Addition | None
 
@@ -122,8 +122,9 @@ class Recognizer:
         if isinstance(moved, Motion):
             return self._moving(moved)
         plateau = self._settler.plateau
-        resting = self._settler.state is Scale.RESTING and plateau is not None
-        return self._rested(plateau) if resting and plateau is not None else []
+        if plateau is None or self.scale is not Scale.RESTING:
+            return []
+        return [] if reading.quality is Quality.IN_MOTION else self._rested(plateau)
 
     def finish(self) -> list[Finding]:
         """Accept what is still being weighed: the lot is being closed."""
@@ -150,15 +151,19 @@ class Recognizer:
         if tipped is not None:
             return tipped
         kind = self._poured_kind(step.before, step.change_mg, settled=True)
-        self.pan.pours_seen = True
-        fill_mg = self._progress.expected(WeighingKind.FILL).target_mg
-        if kind is WeighingKind.FILL and step.change_mg * 2 > fill_mg:
-            self.pan.fills_seen = True
+        if kind is not None:
+            self._show_pouring(kind, step.change_mg)
         findings = [] if kind is None else self._begin(kind, step.before, _seen(step.after))
         addition = self._tally.open
         if addition is not None and addition.kind is WeighingKind.WAX:
             addition.went(step, self._progress.expected(addition.kind).target_mg)
         return findings
+
+    def _show_pouring(self, kind: WeighingKind, change_mg: int) -> None:
+        """Take note that this scale shows how something is poured, if it was more than a drop."""
+        if change_mg * 5 > self._progress.expected(kind).target_mg:
+            self.pan.pours_seen = True
+            self.pan.fills_seen = self.pan.fills_seen or kind is WeighingKind.FILL
 
     def _to_zero(self, step: Step) -> list[Finding]:
         """Tared, or relieved of its load; from below zero, zeroed or loaded again."""
@@ -213,20 +218,42 @@ class Recognizer:
             self._left = step.before
             self._turn_to_next_pitcher()
             return findings
+        if self._let_go(step.after.value_mg):
+            return []
+        scented = self._scented_at_once(step)
+        if scented is not None:
+            return scented
         contents = self._contents_mg(step.before.value_mg)
         if drop < LEAST_CONTAINER_MG or drop * 2 < contents:
             if step.abrupt:  # a spoon, a probe, a hand taken away
                 self._tally.shift(-drop)
             return []  # otherwise some was taken out again: what is left is weighed at rest
-        if self._let_go(step.after.value_mg):
-            return []
         return self._taken_off(step, drop, contents)
+
+    def _scented_at_once(self, step: Step) -> list[Finding] | None:
+        """Take what looked like a container on a bare pan for fragrance at once in the pitcher.
+
+        Where the pitcher was tared or lifted unseen, what leaves tells: all of it, or a beaker.
+        """
+        pan, away, before = self.pan, self.pan.pitcher_away, step.before.value_mg
+        if pan.load is not Load.VESSEL or away is None or self._touched is None:
+            return None
+        if not same_mass(-step.change_mg, away.mass_mg + before):
+            return None
+        start, plateau = self._touched.before, step.before
+        if self._progress.stage is not Stage.FRAGRANCE:
+            return None
+        pan.certain(Load.PITCHER, before - away.contents_mg - before)
+        findings = self._begin(WeighingKind.FRAGRANCE, start, _seen(plateau))
+        findings += self._tally.settle(plateau)
+        return [*findings, *self._taken_off(step, -step.change_mg, away.contents_mg + before)]
 
     def _taken_off(self, step: Step, drop_mg: int, contents_mg: int) -> list[Finding]:
         findings = self._tally.leave(step.before)
         container = self.pan.container_mg if self.pan.load is Load.VESSEL else None
         if self.pan.load is Load.PITCHER:
             self._left = step.before
+        self._touched = None
         self.pan.take_off(drop_mg, contents_mg)
         self._tally.lay_aside()
         left = step.after.value_mg
@@ -237,11 +264,12 @@ class Recognizer:
 
     def _let_go(self, display_mg: int) -> bool:
         """Take back what a hand on the scale looked like, once the display is where it was."""
-        touched, self._touched = self._touched, None
-        if touched is None or abs(touched.display_mg - display_mg) > self._settler.band_mg:
+        touched = self._touched
+        if touched is None or abs(touched.before.value_mg - display_mg) > self._settler.band_mg:
             return False
         if touched.pan.load not in {Load.PITCHER, Load.VESSEL, Load.BEAKER}:
             return False
+        self._touched = None
         self.pan.become(touched.pan)
         self._tally.open = touched.addition
         return True
@@ -267,7 +295,7 @@ class Recognizer:
         return []
 
     def _as_it_stands(self, plateau: Plateau) -> Touched:
-        return Touched(plateau.value_mg, copy(self.pan), copy(self._tally.open))
+        return Touched(plateau, copy(self.pan), copy(self._tally.open))
 
     def _laid_on(self, step: Step) -> None:
         """Take a thing for a container, or for something laid on the pitcher that stands there."""
@@ -398,6 +426,8 @@ class Recognizer:
             return WeighingKind.FILL
         if addition.accepted_mg is None and outlook.stage is self._progress.stage:
             return addition.kind
+        if self.pan.load is Load.BEAKER and addition.apart:
+            return addition.kind
         if addition.kind is WeighingKind.WAX and outlook.stage <= Stage.FRAGRANCE:
             enough = outlook.wax.target_mg - outlook.wax.tolerance_mg
             if (outlook.wax_mg or 0) < enough:
@@ -444,6 +474,7 @@ class Recognizer:
             kind, before.value_mg - had_mg, before, vessel, had_mg=had_mg, apart=apart, laid=laid
         )
         addition.announced = not laid
+        addition.coarse = self._progress.division_mg >= COARSE_MG
         self._tally.open = addition
         self._stands_there(addition, sure=sure)
         return findings if laid else [*findings, self._tally.announce(addition, seen)]

@@ -78,9 +78,8 @@ class Stir:
             return events + self.judge(where, procedure, at_most=run.source is not Source.MARK)
         if self.scented_us is None or not self._maybe_stirred:
             return []
-        began_us = max(self.scented_us, until_us - self._possible_us)
-        events = list(procedure.begin(where, Phase.STIR, began_us, Source.GAP))
-        events += procedure.end(where, Phase.STIR, until_us, Source.GAP)
+        events = list(procedure.begin(where, Phase.STIR, self.scented_us, Source.GAP))
+        events += procedure.end(where, Phase.STIR, until_us, Source.GAP, self._possible_us)
         return events + self.judge(where, procedure, at_most=True)
 
     def judge(self, where: Where, procedure: Procedure, *, at_most: bool) -> list[AnyDerived]:

@@ -13,6 +13,13 @@ from collector.progress import Progress
 from collector.weighings import Plateau
 
 
+FRESH_US = 15_000_000
+"""For so long after a weighing even a small change is the end of what was poured."""
+
+TRIFLE_MG = 150
+"""A change by less is the scale's own tremble: a division and a half of a fine one."""
+
+
 class Seen(msgspec.Struct, frozen=True):
     """The reading that made something sure: its time and its number."""
 
@@ -82,7 +89,7 @@ class Tally:
         if addition is None or self._pan.load is Load.NOTHING:
             return []
         known, net = addition.accepted_mg, addition.net_mg(plateau.value_mg)
-        if known is not None and abs(net - known) <= band_mg:
+        if known is not None and abs(net - known) <= self._trifle_mg(addition, plateau, band_mg):
             return []
         scented = self._scented_after_all(addition, net)
         if scented is not None:
@@ -91,6 +98,14 @@ class Tally:
         if not addition.is_final(plateau, expected):
             return []
         return self._accept(addition, plateau, expected)
+
+    def _trifle_mg(self, addition: Addition, plateau: Plateau, band_mg: int) -> int:
+        """Return what a mass may change by before it is another one.
+
+        The last drops are slow; what changes later is the scale, which drifts.
+        """
+        fresh = addition.rested is not None and plateau.to_us - addition.rested.to_us <= FRESH_US
+        return max(TRIFLE_MG, self._progress.division_mg // 2) if fresh else band_mg
 
     def _rest_scented(
         self, wax: Addition, scented: Addition, plateau: Plateau

@@ -5,8 +5,9 @@ plateau to the next (a `Step`), and what it does in between (a `Motion`).
 """
 
 from collections import deque
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from enum import StrEnum
+from itertools import pairwise
 
 import msgspec
 
@@ -27,6 +28,12 @@ FEWEST_READINGS = 3
 BAND_MG = 400
 """The least band within which a scale rests: a 0.1 g scale trembles by one or two divisions. A
 coarser one rests within one division to either side."""
+
+COARSE_MG = 500
+"""From this division on a band of some divisions hides what drips from a bottle."""
+
+REVERSALS = 3
+"""A display that went back this often while it rests trembles by itself."""
 
 TYPED_REST_US = 60_000_000
 """A display that a person types has rested longer than any weighing asks for."""
@@ -126,8 +133,42 @@ class Pace:
         return steepest >= abs(change_mg) * ABRUPT_SHARE
 
 
+class Creep:
+    """Tells a slow stream on a coarse scale from a tremble: it only ever goes one way.
+
+    Within the band of a scale of whole grams, drops take seconds to show.
+    """
+
+    def __init__(self) -> None:
+        self._at_us = 0
+        self._upward = False
+        self._restless = False
+
+    def feed(self, at_us: int, value_mg: int, values: Sequence[int], division_mg: int) -> bool:
+        """Take the next value; tell whether it goes on beyond `values`, in the same direction.
+
+        A display that trembles by a whole division to either side tells nothing about drops.
+        """
+        if division_mg < COARSE_MG or self._restless or not values:
+            return False
+        low_mg, high_mg = min(values), max(values)
+        if low_mg <= value_mg <= high_mg:
+            return False
+        upward = value_mg > values[-1]
+        back = sum((a > b) if upward else (a < b) for a, b in pairwise(values))
+        if back:
+            self._restless = back >= REVERSALS and high_mg - low_mg >= 2 * division_mg
+            return False
+        again = upward is self._upward and at_us - self._at_us <= VALUE_US
+        self._at_us, self._upward = at_us, upward
+        return again
+
+
 class Settler:
     """Follows the readings of one scale; `feed` them in order of time.
+
+    What a scale itself says of its motion comes too late for that: some show a rest only after
+    two seconds, and a hand that has tared does not wait so long.
 
     A `typed` scale has no lead: a person reads its display, and reads it once it rests. So each
     reading is a plateau of its own, long settled, and the display began at zero.
@@ -140,6 +181,7 @@ class Settler:
         self._pace = Pace(0, 0)
         self._rhythm = Rhythm()
         self._division = Division()
+        self._creep = Creep()
         self._index = 0
         self._anchor_mg = 0
         self._steady_us = 0
@@ -167,17 +209,14 @@ class Settler:
         """Take one reading; return a step just completed, the motion going on, or None at rest."""
         self._index += 1
         self._rhythm.feed(reading.taken_us)
-        if reading.quality >= Quality.SUSPECT:
+        if _doubtful(reading):
             self._break_run()
             self._resting = False
             return None
         if self._typed:
             return self._take_typed(reading)
         self._division.feed(reading.value)
-        if reading.quality is Quality.IN_MOTION:
-            self._break_run()
-        else:
-            self._extend_run(reading)
+        self._extend_run(reading)
         return self._judge(reading)
 
     def _take_typed(self, reading: Reading) -> Step | None:
@@ -190,6 +229,8 @@ class Settler:
 
     def _extend_run(self, reading: Reading) -> None:
         run, values, band = self._run, self._values, self.band_mg
+        if self._creep.feed(reading.taken_us, reading.value, values, self._division.mg):
+            self._break_run()
         run.append((reading.taken_us, self._index))
         values.append(reading.value)
         oldest_us = reading.taken_us - VALUE_US
@@ -232,6 +273,15 @@ class Settler:
         self._pace = Pace(last_us, value)
         self.plateau = Plateau(value, first_us, last_us, first, last, self._steady_us)
         return Step(before, self.plateau, step_was_abrupt) if moved and before else None
+
+
+def _doubtful(reading: Reading) -> bool:
+    """Tell whether a reading says nothing about the load.
+
+    What a scale flags under zero is as good as what it shows above: a tared load was lifted.
+    """
+    under_zero = reading.quality is Quality.SUSPECT and reading.value < 0
+    return reading.quality >= Quality.SUSPECT and not under_zero
 
 
 def _steady_mean(values: Iterable[int]) -> int:

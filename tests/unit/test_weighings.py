@@ -75,10 +75,17 @@ def test_a_display_that_flickers_by_one_division_rests(flicker: list[int], divis
     assert abs(settler.plateau.value_mg - 220_000) <= division
 
 
-def test_a_reading_in_motion_never_counts_as_rest() -> None:
+def test_a_scale_rests_before_it_says_so_itself() -> None:
     settler = Settler()
     feed(settler, [90_000] * 20, quality=Quality.IN_MOTION)
-    assert settler.state is Scale.UNKNOWN
+    assert settler.state is Scale.RESTING
+
+
+def test_a_number_flagged_under_zero_is_a_load_that_was_lifted() -> None:
+    settler = Settler()
+    feed(settler, [-376_600] * 10, quality=Quality.SUSPECT)
+    assert settler.plateau is not None
+    assert settler.plateau.value_mg == -376_600
 
 
 @pytest.mark.parametrize("quality", [Quality.SUSPECT, Quality.BAD])
