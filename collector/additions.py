@@ -23,8 +23,10 @@ source."""
 DRAWN_PPM = 800_000
 """From this share of its target on, wax counts as drawn."""
 
+SCENTED_US = 2_800_000
 DRIPPING_US = 3_400_000
-"""The same for fragrance on a coarse scale, where the first drops of the rest do not show."""
+"""The same for fragrance, which ends in drops, and for fragrance on a coarse scale, which does not
+show the first drops of the rest."""
 
 LAID_US = 9_000_000
 """What arrived at once on a scale that shows pouring may be a thing laid down for a moment."""
@@ -74,7 +76,8 @@ class Addition:
 
     `base_mg` is the display's value without it, so `display - base_mg` is its mass; a tare moves
     the base. `accepted_mg` is what was last accepted as its weighing; `known_mg` what it came to
-    when it `rested` or was tared, accepted or not; `had_mg` what was there before it. `lost` fills of a pitcher
+    when it `rested` or was tared, accepted or not; `rise` is where more came that may be another
+    thing; `follows` is the wax that fragrance came right after; `had_mg` what was there before it. `lost` fills of a pitcher
     that stands on the scale are what it lost since the base. `announced` is False while it is
     not sure what it is; `apart` says that it goes into a beaker; `laid` that it came at once.
     """
@@ -93,6 +96,9 @@ class Addition:
     laid: bool = False
     coarse: bool = False
     goes: int = 0
+    gone_us: int = 0
+    rise: Plateau | None = None
+    follows: "Addition | None" = None
     trimmed: bool = False
     quickest: float = 0.0
 
@@ -104,7 +110,7 @@ class Addition:
         """Take note of one go of it: ladle after ladle, and then to the mark."""
         took_us = max(1, step.after.from_us - step.before.to_us)
         speed = step.change_mg / took_us
-        self.goes += 1
+        self.goes, self.gone_us = self.goes + 1, step.after.from_us
         small = step.change_mg <= target_mg * TRIM_SHARE
         self.trimmed = small and speed * TRIM_SLOWER <= self.quickest
         self.quickest = max(self.quickest, speed)
@@ -129,7 +135,9 @@ class Addition:
         """Return how long a mass that is off its target must rest."""
         if self.kind is WeighingKind.WAX and not self.seems_done(plateau, expected):
             return DRAWING_US
-        return DRIPPING_US if self.kind is WeighingKind.FRAGRANCE and self.coarse else REST_US
+        if self.kind is WeighingKind.FRAGRANCE:
+            return DRIPPING_US if self.coarse else SCENTED_US
+        return REST_US
 
     def seems_done(self, plateau: Plateau, expected: Expectation) -> bool:
         """Tell whether nobody would wait for another ladle."""

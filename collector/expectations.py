@@ -244,6 +244,8 @@ def _fill_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | 
         return None
     if pan.load is Load.VESSEL or not pan.containers_seen:
         return WeighingKind.FILL
+    if pan.load is Load.NOTHING:
+        return None
     # A vessel may stand there tared; or this is the next vessel, if vessels are that heavy.
     vessel_mg = pan.vessel_mg
     if vessel_mg is None or same_mass(change_mg, vessel_mg):

@@ -229,6 +229,8 @@ class LotRun:
             events += self._leave_behind(where, weighed.pitcher)
         if weighed.kind is WeighingKind.FRAGRANCE:
             self._stir.scented(where.at_us, weighed.settled_us)
+        elif weighed.kind is WeighingKind.WAX:
+            self._stir.drawn(where.at_us, weighed.settled_us)
         phase = PHASE_OF[weighed.kind]
         return events + self.procedure.end(where, phase, weighed.settled_us, Source.SCALE)
 
@@ -332,11 +334,13 @@ class LotRun:
     # ------------------------------------------------------------ stirring
 
     def _watch_stirring(self, where: Where) -> list[AnyDerived]:
-        if self.progress.stage is not Stage.BLEND:
+        if self.progress.stage not in {Stage.FRAGRANCE, Stage.BLEND}:
             return []
         seen = self._stir.watch(where.at_us, self.recognizer.scale, self.recognizer.pan)
         run = self.procedure.runs.get(Phase.STIR)
         if seen is None or (run is not None and run.source is Source.MARK):
+            return []
+        if self.progress.stage is not Stage.BLEND:
             return []
         return self._saw_stirring(where, seen)
 

@@ -18,6 +18,10 @@ SAME_MG = 3000
 SAME_PPM = 5000
 """The same as a share of what was taken off, for a heavy pitcher."""
 
+VESSELS_DIFFER_MG = 8_000
+VESSELS_DIFFER_PPM = 40_000
+"""Vessels of one kind differ by so much. Common practice, no source."""
+
 LEAST_CONTAINER_MG = 15_000
 """A lighter object is a spoon or a probe, not a vessel."""
 
@@ -70,6 +74,7 @@ class Pan:
     `fills_seen` tells the same of fills: from then on a vessel is filled gradually.
     `vessels_filled` says that vessels are filled on this scale, `losses_seen` that they are
     filled beside it.
+    `own_mg` is the mass of the empty container that stands there;
     `vessel_mg` and `pitcher_mg` are the masses of the empty ones put on last. `pitcher_away` is
     the full pitcher that is off the scale, `apart_mg` fragrance that was weighed in a beaker and
     that nobody saw go into the pitcher.
@@ -78,6 +83,7 @@ class Pan:
     def __init__(self) -> None:
         self.load = Load.UNKNOWN
         self.container_mg: int | None = None
+        self.own_mg: int | None = None
         self.lifted: Lifted | None = None
         self.zeroed: Zeroed | None = None
         self.containers_seen = False
@@ -98,6 +104,7 @@ class Pan:
     def put_on(self, load: Load, display_mg: int, mass_mg: int) -> None:
         """Take note of an empty container put on the pan."""
         self.load, self.container_mg, self.zeroed = load, display_mg, None
+        self.own_mg = mass_mg
         self.containers_seen = True
         if load is Load.VESSEL:
             self.vessel_mg = mass_mg
@@ -117,7 +124,10 @@ class Pan:
         if self.load is Load.PITCHER:
             self.pitcher_seen = True
             self._pitcher_goes(self.lifted)
+        elif self.load is Load.VESSEL and mass_mg - contents_mg >= LEAST_CONTAINER_MG:
+            self.vessel_mg = mass_mg - contents_mg
         self.load, self.container_mg, self.zeroed = Load.NOTHING, None, None
+        self.own_mg = None
         self.containers_seen = True
 
     def _pitcher_goes(self, lifted: Lifted) -> None:
@@ -154,6 +164,7 @@ class Pan:
             if self.load is Load.PITCHER:
                 self._pitcher_goes(self.lifted)
             self.load, self.container_mg, self.zeroed = Load.UNKNOWN, None, None
+            self.own_mg = None
             return False
         if self.container_mg is not None and self._tared:
             self.container_mg -= value_mg
@@ -173,7 +184,9 @@ class Pan:
         if self.load in (Load.PITCHER, Load.VESSEL) and self.container_mg is not None:
             self.container_mg -= value_mg
             return True
+        self.own_mg = None
         maybe_back = self.lifted is None or same_mass(-value_mg, self.lifted.mass_mg)
+        maybe_back = maybe_back or self._is_vessel(-value_mg)
         self.load = Load.UNKNOWN if maybe_back else Load.NOTHING
         self.container_mg = None
         return False
@@ -215,8 +228,14 @@ class Pan:
 
     def is_pitcher(self, mass_mg: int) -> bool:
         """Tell whether a thing put on weighs as much as the empty pitcher, and no vessel does."""
-        vessel = self.vessel_mg is not None and same_mass(mass_mg, self.vessel_mg)
-        return self.pitcher_mg is not None and same_mass(mass_mg, self.pitcher_mg) and not vessel
+        pitcher = self.pitcher_mg is not None and same_mass(mass_mg, self.pitcher_mg)
+        return pitcher and not self._is_vessel(mass_mg)
+
+    def _is_vessel(self, mass_mg: int) -> bool:
+        if self.vessel_mg is None:
+            return False
+        spread_mg = max(VESSELS_DIFFER_MG, self.vessel_mg * VESSELS_DIFFER_PPM // 1_000_000)
+        return abs(mass_mg - self.vessel_mg) <= spread_mg
 
     @property
     def vessel_here(self) -> bool:

@@ -24,6 +24,7 @@ class Progress:
         self.cooled: bool | None = None
         self.pitcher = 1
         self.filled = 0
+        self._fills: dict[int, int] = {}  # out of this pitcher
         self.wax_mg: int | None = None
         self.fragrance_mg: int | None = None
 
@@ -77,21 +78,28 @@ class Progress:
             self.cooled,
         )
 
+    @property
+    def left_mg(self) -> int:
+        """What is left in this pitcher: wax and fragrance less the fills; 0.001 g."""
+        whole = (self.wax_mg or 0) + (self.fragrance_mg or 0)
+        return max(0, whole - sum(self._fills.values()))
+
     def already_mg(self, kind: WeighingKind) -> int:
         """Return how much of a kind is in this pitcher; 0.001 g, no vessel has any yet."""
         masses = {WeighingKind.WAX: self.wax_mg, WeighingKind.FRAGRANCE: self.fragrance_mg}
         return masses.get(kind) or 0
 
-    def weighed(self, kind: WeighingKind, mass_mg: int, *, first: bool) -> None:
-        """Take note of a weighing; `first` where it is no revision of an earlier one."""
+    def weighed(self, kind: WeighingKind, mass_mg: int, vessel: int | None) -> None:
+        """Take note of a weighing, or of a revision of one; `vessel` is None but for fills."""
         if kind is WeighingKind.WAX:
             self.wax_mg = mass_mg
             self.stage = max(self.stage, Stage.FRAGRANCE)
         elif kind is WeighingKind.FRAGRANCE:
             self.fragrance_mg = mass_mg
             self.stage = max(self.stage, Stage.BLEND)
-        elif first:
-            self.filled += 1
+        elif vessel is not None:
+            self._fills[vessel] = mass_mg
+            self.filled = max(self.filled, vessel)
 
     @property
     def pitcher_done(self) -> bool:
@@ -104,4 +112,5 @@ class Progress:
         self.pitcher += 1
         self.stage = Stage.WAX
         self.wax_mg = self.fragrance_mg = None
+        self._fills.clear()
         self.stirred = False

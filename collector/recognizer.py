@@ -40,6 +40,19 @@ SURE_RISE_MG = 15_000
 SURE_FRAGRANCE_DIVISOR = 20
 """A twentieth of the fragrance target is more than a drip from the bottle."""
 
+SWING_US = 1_000_000
+"""A full pitcher that is put down swings, and a slow display follows, for so long. Common
+practice, no source."""
+
+SOON_US = 1_600_000
+SOON_COARSE_US = 2_600_000
+"""Who goes on this soon after the last ladle may still be drawing wax; a coarse scale shows the
+end of one and the beginning of the next late. Common practice, no source."""
+
+LADLE_US = 5_000_000
+"""After this time nobody goes on drawing wax that has met its target. Common practice, no
+source."""
+
 TIPPED_PPM = (850_000, 1_150_000)
 """Some of the fragrance stays in its beaker; so much of it must have gone into the wax."""
 
@@ -187,8 +200,11 @@ class Recognizer:
         if drawing is not None:
             self._rest_wax(drawing, step.before)
         filling = addition is not None and addition.kind is WeighingKind.FILL
+        maybe = addition is not None and addition.kind is WeighingKind.WAX
         if tared and not filling:
             self._tally.shift(-before)
+        elif maybe and self.pan.load is Load.UNKNOWN and self._progress.stage is Stage.FRAGRANCE:
+            self._tally.lay_aside_or_tare(before)
         else:
             self._tally.lay_aside()
         self._turn_to_next_pitcher()
@@ -279,11 +295,12 @@ class Recognizer:
         tipped = self._tipped(step)
         if tipped is not None:
             return tipped
-        back = self.pan.put_back(step.change_mg)
+        findings, put_mg = self._swapped(step)
+        back = self.pan.put_back(put_mg)
         if back is not None:
             self.pan.certain(back.load, step.after.value_mg - back.contents_mg)
             self._tally.take_up(step.after.value_mg)
-            return []
+            return findings
         lost = self._fills_lost(step)
         if lost:
             return self._lose(lost, step)
@@ -293,6 +310,24 @@ class Recognizer:
         self._touched = self._as_it_stands(step.before)
         self._laid_on(step)
         return []
+
+    def _swapped(self, step: Step) -> tuple[list[Finding], int]:
+        """Return what was put on, and what is accepted where something left for it unseen.
+
+        A quick hand lifts the beaker and sets down the pitcher before the scale has settled.
+        """
+        pan, away, put_mg = self.pan, self.pan.pitcher_away, step.change_mg
+        other = pan.load is Load.BEAKER and pan.own_mg is not None
+        if not other or pan.own_mg is None or away is None:
+            return [], put_mg
+        contents = self._contents_mg(step.before.value_mg)
+        if not same_mass(put_mg + pan.own_mg + contents, away.mass_mg):
+            return [], put_mg
+        findings = self._tally.leave(step.before)
+        put_mg += pan.own_mg + contents
+        pan.take_off(pan.own_mg + contents, contents)
+        self._tally.aside = self._tally.open = None
+        return findings, put_mg
 
     def _as_it_stands(self, plateau: Plateau) -> Touched:
         return Touched(plateau, copy(self.pan), copy(self._tally.open))
@@ -323,7 +358,7 @@ class Recognizer:
         addition = self._tally.open
         if away and addition is not None:
             addition.base_mg += empty_mg
-            addition.goes += 1
+            addition.goes, addition.gone_us = 1, step.after.from_us - SWING_US
             self.pan.certain(Load.PITCHER, addition.base_mg)
         return findings
 
@@ -355,7 +390,8 @@ class Recognizer:
 
     def _may_tip(self, change_mg: int) -> bool:
         """Tell whether a rise may be the fragrance that was weighed in a beaker before."""
-        here = self.pan.load in {Load.PITCHER, Load.UNKNOWN}
+        unseen = self.pan.load is Load.UNKNOWN and self.pan.pitcher_away is None
+        here = self.pan.load is Load.PITCHER or unseen
         return here and 0 < change_mg <= self.pan.apart_mg * TIPPED_PPM[1] // 1_000_000
 
     def _tip(self, motion: Motion) -> list[Finding]:
@@ -430,8 +466,11 @@ class Recognizer:
             return addition.kind
         if addition.kind is WeighingKind.WAX and outlook.stage <= Stage.FRAGRANCE:
             enough = outlook.wax.target_mg - outlook.wax.tolerance_mg
-            if (outlook.wax_mg or 0) < enough:
-                return addition.kind  # or fragrance after all: the tally tells when it rests
+            soon_us = SOON_COARSE_US if addition.coarse else SOON_US
+            soon = before.to_us - addition.gone_us < soon_us
+            if soon or (outlook.wax_mg or 0) < enough:
+                self._tally.leave_open(before, self._settler.band_mg)
+                return addition.kind
         return poured_kind(outlook, self.pan, before.value_mg, change_mg, settled=settled)
 
     def _mistaken(self, addition: Addition, outlook: Outlook, change_mg: int) -> bool:
@@ -470,14 +509,23 @@ class Recognizer:
         vessel = self._progress.filled + 1 if kind is WeighingKind.FILL else None
         had_mg = self._progress.already_mg(kind)
         apart = kind is WeighingKind.FRAGRANCE and self.pan.vessel_here
+        follows = self._just_drawn(addition, before) if kind is WeighingKind.FRAGRANCE else None
         addition = Addition(
             kind, before.value_mg - had_mg, before, vessel, had_mg=had_mg, apart=apart, laid=laid
         )
         addition.announced = not laid
+        addition.follows = follows
         addition.coarse = self._progress.division_mg >= COARSE_MG
         self._tally.open = addition
         self._stands_there(addition, sure=sure)
         return findings if laid else [*findings, self._tally.announce(addition, seen)]
+
+    @staticmethod
+    def _just_drawn(addition: Addition | None, before: Plateau) -> Addition | None:
+        wax = addition is not None and addition.kind is WeighingKind.WAX
+        if not wax or addition is None or before.to_us - addition.gone_us > LADLE_US:
+            return None
+        return addition
 
     def _stands_there(self, addition: Addition, *, sure: bool) -> None:
         """Conclude from what is poured what it is poured into."""
@@ -489,6 +537,8 @@ class Recognizer:
 
     def _contents_mg(self, display_mg: int) -> int:
         """Return what the container on the pan holds; 0 where that is not known."""
+        if self.pan.load is Load.PITCHER and self._progress.wax_mg is not None:
+            return self._progress.left_mg
         if self.pan.container_mg is not None:
             return max(0, display_mg - self.pan.container_mg)
         addition = self._tally.open

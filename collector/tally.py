@@ -1,17 +1,22 @@
 """What is being poured now, and when it counts as a weighing."""
 
 from collections import Counter
+from copy import copy
 
 import msgspec
 
-from collector.additions import Addition
+from collector.additions import MET_US, Addition
 from collector.events import Evidence, WeighingKind
 from collector.expectations import Expectation, Stage
-from collector.findings import Begun, Finding, Weighed
+from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.pan import Load, Pan
 from collector.progress import Progress
+from collector.recipes import PPM
 from collector.weighings import Plateau
 
+
+SCENT_PPM = (650_000, 1_450_000)
+"""What comes right after the last ladle is fragrance if it is about as much, and wax if not."""
 
 FRESH_US = 15_000_000
 """For so long after a weighing even a small change is the end of what was poured."""
@@ -51,11 +56,24 @@ class Tally:
         self.aside = addition if addition is not None and not addition.apart else None
         self.open = None
 
+    def lay_aside_or_tare(self, by_mg: int) -> None:
+        """Take note that the load was either lifted off or tared; the next move tells."""
+        self.aside = copy(self.open)
+        self.shift(-by_mg)
+
     def take_up(self, display_mg: int) -> None:
         """Take note that the load is back, and that the display shows so much."""
         self.open, self.aside = self.aside, None
         if self.open is not None and self.open.accepted_mg is not None and not self.open.lost:
             self.open.base_mg = display_mg - self.open.accepted_mg
+
+    def leave_open(self, before: Plateau, band_mg: int) -> None:
+        """Take note that more comes on top of wax that has rested; which it is the mass tells."""
+        wax = self.open
+        if wax is None or wax.known_mg is None:
+            return
+        if abs(wax.net_mg(before.value_mg) - wax.known_mg) <= band_mg:
+            wax.rise = before
 
     def shift(self, by_mg: int) -> None:
         """Take note that the display changed by so much while nothing was poured."""
@@ -94,17 +112,41 @@ class Tally:
         scented = self._scented_after_all(addition, net)
         if scented is not None:
             return self._rest_scented(addition, scented, plateau)
+        wax = self._more_wax(addition, net)
+        if wax is not None:
+            return self._rest_wax(wax, plateau)
         expected = self._progress.expected(addition.kind)
         if not addition.is_final(plateau, expected):
             return []
         return self._accept(addition, plateau, expected)
+
+    def _more_wax(self, addition: Addition, net_mg: int) -> Addition | None:
+        """Return the wax that what seemed to be a little fragrance goes on with, if it does."""
+        wax = addition.follows
+        if wax is None or addition.accepted_mg is not None or wax.accepted_mg is None:
+            return None
+        outlook = self._progress.outlook(wax.accepted_mg)
+        little = net_mg * PPM < outlook.fragrance.target_mg * SCENT_PPM[0]
+        nearer = outlook.wax.miss(wax.accepted_mg + net_mg) <= outlook.wax.miss(wax.accepted_mg)
+        return wax if little and nearer else None
+
+    def _rest_wax(self, wax: Addition, plateau: Plateau) -> list[Finding]:
+        """Take back fragrance that is the last of the wax: it came too soon after the ladle."""
+        if plateau.rested_us() < MET_US:
+            return []
+        self.open = wax
+        expected = self._progress.expected(WeighingKind.WAX)
+        taken_back = Mistaken(WeighingKind.FRAGRANCE, self._progress.pitcher)
+        return [taken_back, *self._accept(wax, plateau, expected)]
 
     def _trifle_mg(self, addition: Addition, plateau: Plateau, band_mg: int) -> int:
         """Return what a mass may change by before it is another one.
 
         The last drops are slow; what changes later is the scale, which drifts.
         """
-        fresh = addition.rested is not None and plateau.to_us - addition.rested.to_us <= FRESH_US
+        if addition.rested is None or self._pan.load is Load.UNKNOWN:
+            return band_mg
+        fresh = plateau.to_us - addition.rested.to_us <= FRESH_US
         return max(TRIFLE_MG, self._progress.division_mg // 2) if fresh else band_mg
 
     def _rest_scented(
@@ -130,15 +172,23 @@ class Tally:
             return None
         if self._progress.stage > Stage.FRAGRANCE:
             return None
-        outlook = self._progress.outlook(known_mg)
-        rise_mg, lacks_mg = net_mg - known_mg, outlook.wax.target_mg - known_mg
-        too_much = net_mg > outlook.wax.target_mg + outlook.wax.tolerance_mg
-        missing = Expectation(lacks_mg, 0)
-        if not too_much and outlook.fragrance.miss(rise_mg) >= missing.miss(rise_mg):
+        if net_mg <= known_mg or not self._seems_scented(known_mg, net_mg):
             return None
-        scented = Addition(WeighingKind.FRAGRANCE, wax.base_mg + known_mg, rested, None)
+        start = wax.rise or rested
+        scented = Addition(WeighingKind.FRAGRANCE, wax.base_mg + known_mg, start, None)
+        scented.coarse = wax.coarse
         scented.announced = False
         return scented
+
+    def _seems_scented(self, known_mg: int, net_mg: int) -> bool:
+        outlook, rise_mg = self._progress.outlook(known_mg), net_mg - known_mg
+        wax, fragrance = outlook.wax, outlook.fragrance
+        if wax.met_by(known_mg) or known_mg > wax.target_mg:
+            return fragrance.near(rise_mg, *SCENT_PPM)
+        if net_mg > wax.target_mg + wax.tolerance_mg:
+            return True
+        missing = Expectation(wax.target_mg - known_mg, 0)
+        return fragrance.miss(rise_mg) < missing.miss(rise_mg)
 
     def _accept(
         self,
@@ -198,9 +248,8 @@ class Tally:
     ) -> Weighed:
         vessel = addition.vessel + number if addition.vessel is not None else None
         key = (addition.kind, self._progress.pitcher, vessel)
-        first = key not in self._revisions
         self._revisions[key] += 1
-        self._progress.weighed(addition.kind, mass_mg, first=first)
+        self._progress.weighed(addition.kind, mass_mg, vessel)
         return Weighed(
             kind=addition.kind,
             pitcher=self._progress.pitcher,

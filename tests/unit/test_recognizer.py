@@ -127,9 +127,9 @@ def test_all_filled_vessels_of_a_pitcher_turn_to_the_next() -> None:
     progress = Progress(TIN, batch_sheet(TIN, 9))
     assert (progress.vessels_due(1), progress.vessels_due(2)) == (5, 9)
     progress.stage = Stage.POUR
-    for _ in range(5):
+    for vessel in range(1, 6):
         assert not progress.pitcher_done
-        progress.weighed(WeighingKind.FILL, 120_000, first=True)
+        progress.weighed(WeighingKind.FILL, 120_000, vessel)
     assert progress.pitcher_done
     progress.next_pitcher()
     assert (progress.pitcher, progress.stage, progress.wax_mg) == (2, Stage.WAX, None)
