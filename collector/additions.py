@@ -1,5 +1,6 @@
 """Something being poured into the container on the scale, and what it should come to."""
 
+import math
 from dataclasses import dataclass
 
 from collector.batch_sheet import BatchSheet, fragrance_for
@@ -19,6 +20,9 @@ source."""
 DRAWING_US = 8_000_000
 """The same where wax is far from its target: it is drawn ladle by ladle. Common practice, no
 source."""
+
+TARED_US = 12_000_000
+"""The same after a tare in between: who tares half of the wax goes on. Common practice, no source."""
 
 DRAWN_PPM = 800_000
 """From this share of its target on, wax counts as drawn."""
@@ -95,6 +99,7 @@ class Addition:
     apart: bool = False
     laid: bool = False
     coarse: bool = False
+    tared: bool = False
     goes: int = 0
     gone_us: int = 0
     rise: Plateau | None = None
@@ -115,6 +120,10 @@ class Addition:
         self.trimmed = small and speed * TRIM_SLOWER <= self.quickest
         self.quickest = max(self.quickest, speed)
 
+    def came_at_once(self, at_us: int) -> None:
+        """Take note that it was drawn elsewhere and set down at about a time."""
+        self.goes, self.gone_us, self.quickest = 1, at_us, math.inf
+
     def counts(self, plateau: Plateau, expected: Expectation) -> bool:
         """Tell whether there is enough of it to be a weighing."""
         return (
@@ -134,7 +143,7 @@ class Addition:
     def _rest_us(self, plateau: Plateau, expected: Expectation) -> int:
         """Return how long a mass that is off its target must rest."""
         if self.kind is WeighingKind.WAX and not self.seems_done(plateau, expected):
-            return DRAWING_US
+            return TARED_US if self.tared else DRAWING_US
         if self.kind is WeighingKind.FRAGRANCE:
             return DRIPPING_US if self.coarse else SCENTED_US
         return REST_US

@@ -85,7 +85,8 @@ def poured_kind(
     if outlook.stage is Stage.POUR:
         return _while_pouring(outlook, pan, change_mg, settled=settled)
     if pan.vessel_here:
-        if outlook.stage is Stage.FRAGRANCE and _maybe_beaker(outlook, pan):
+        again = outlook.stage is Stage.BLEND and pan.beaker_seen and not outlook.stirred
+        if (outlook.stage is Stage.FRAGRANCE or again) and _maybe_beaker(outlook, pan):
             return _into_beaker(outlook, change_mg, settled=settled)
         return WeighingKind.FILL
     from_zero = abs(before_mg) <= ZERO_MG

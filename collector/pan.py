@@ -73,7 +73,7 @@ class Pan:
     that it shows pouring as it goes on, so that what comes at once is a thing put down.
     `fills_seen` tells the same of fills: from then on a vessel is filled gradually.
     `vessels_filled` says that vessels are filled on this scale, `losses_seen` that they are
-    filled beside it.
+    filled beside it, `beaker_seen` that fragrance is weighed apart.
     `own_mg` is the mass of the empty container that stands there;
     `vessel_mg` and `pitcher_mg` are the masses of the empty ones put on last. `pitcher_away` is
     the full pitcher that is off the scale, `apart_mg` fragrance that was weighed in a beaker and
@@ -91,6 +91,7 @@ class Pan:
         self.pours_seen = False
         self.fills_seen = False
         self.vessels_filled = False
+        self.beaker_seen = False
         self.losses_seen = False
         self.pitcher_away: Lifted | None = None
         self.apart_mg = 0
@@ -115,6 +116,7 @@ class Pan:
     def certain(self, load: Load, container_mg: int) -> None:
         """Take note that something is poured, so a container must stand there."""
         self.load, self.container_mg, self.zeroed = load, container_mg, None
+        self.beaker_seen = self.beaker_seen or load is Load.BEAKER
         if load is Load.PITCHER:
             self.pitcher_away = None
 

@@ -155,7 +155,8 @@ class Recognizer:
             return self._to_zero(step)
         if step.change_mg < 0:
             return self._lowered(step)
-        if step.abrupt:
+        topped_up = step.change_mg < LEAST_CONTAINER_MG and self._tally.open is not None
+        if step.abrupt and not topped_up:
             return self._put_on(step)
         return self._poured(step)
 
@@ -203,6 +204,8 @@ class Recognizer:
         maybe = addition is not None and addition.kind is WeighingKind.WAX
         if tared and not filling:
             self._tally.shift(-before)
+            if drawing is not None:
+                drawing.tared = True
         elif maybe and self.pan.load is Load.UNKNOWN and self._progress.stage is Stage.FRAGRANCE:
             self._tally.lay_aside_or_tare(before)
         else:
@@ -241,7 +244,7 @@ class Recognizer:
             return scented
         contents = self._contents_mg(step.before.value_mg)
         if drop < LEAST_CONTAINER_MG or drop * 2 < contents:
-            if step.abrupt:  # a spoon, a probe, a hand taken away
+            if step.abrupt and drop >= LEAST_CONTAINER_MG:  # a probe, a hand taken away
                 self._tally.shift(-drop)
             return []  # otherwise some was taken out again: what is left is weighed at rest
         return self._taken_off(step, drop, contents)
@@ -266,15 +269,18 @@ class Recognizer:
 
     def _taken_off(self, step: Step, drop_mg: int, contents_mg: int) -> list[Finding]:
         findings = self._tally.leave(step.before)
-        container = self.pan.container_mg if self.pan.load is Load.VESSEL else None
-        if self.pan.load is Load.PITCHER:
+        pan, left = self.pan, step.after.value_mg
+        container = pan.container_mg if pan.load is Load.VESSEL else None
+        next_mg = left if container is not None and same_mass(left, container) else 0
+        if pan.load is Load.PITCHER:
             self._left = step.before
+            if pan.own_mg is not None:
+                next_mg = pan.own_mg + contents_mg - drop_mg
         self._touched = None
-        self.pan.take_off(drop_mg, contents_mg)
+        pan.take_off(drop_mg + (next_mg if container is None else 0), contents_mg)
         self._tally.lay_aside()
-        left = step.after.value_mg
-        if container is not None and left >= LEAST_CONTAINER_MG and same_mass(left, container):
-            self.pan.put_on(Load.VESSEL, left, left)  # swapped: the next one stands there
+        if next_mg >= LEAST_CONTAINER_MG:
+            pan.put_on(Load.VESSEL, left, next_mg)  # swapped: the next one stands there
         self._turn_to_next_pitcher()
         return findings
 
@@ -358,7 +364,7 @@ class Recognizer:
         addition = self._tally.open
         if away and addition is not None:
             addition.base_mg += empty_mg
-            addition.goes, addition.gone_us = 1, step.after.from_us - SWING_US
+            addition.came_at_once(step.after.from_us - SWING_US)
             self.pan.certain(Load.PITCHER, addition.base_mg)
         return findings
 

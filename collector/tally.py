@@ -12,7 +12,7 @@ from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.pan import Load, Pan
 from collector.progress import Progress
 from collector.recipes import PPM
-from collector.weighings import Plateau
+from collector.weighings import BAND_MG, Plateau
 
 
 SCENT_PPM = (650_000, 1_450_000)
@@ -20,6 +20,9 @@ SCENT_PPM = (650_000, 1_450_000)
 
 FRESH_US = 15_000_000
 """For so long after a weighing even a small change is the end of what was poured."""
+
+LAST_REST_US = 1_200_000
+"""For so long the last drops must have rested when the container leaves."""
 
 TRIFLE_MG = 150
 """A change by less is the scale's own tremble: a division and a half of a fine one."""
@@ -85,12 +88,21 @@ class Tally:
     def settle(self, plateau: Plateau) -> list[Finding]:
         """Accept what is open as it last rested: its container leaves, or the next thing comes."""
         addition = self.open
-        if addition is None or addition.accepted_mg is not None:
+        if addition is None or self._as_known(addition, plateau):
             return []
         expected = self._progress.expected(addition.kind)
         if not addition.counts(plateau, expected):
             return []
         return self._accept(addition, plateau, expected)
+
+    def _as_known(self, addition: Addition, plateau: Plateau) -> bool:
+        """Tell whether what last rested is what was accepted before, or only a moment's rest."""
+        known = addition.accepted_mg
+        if known is None:
+            return False
+        changed = abs(addition.net_mg(plateau.value_mg) - known)
+        brief = plateau.rested_us() < LAST_REST_US
+        return brief or changed <= self._trifle_mg(addition, plateau, BAND_MG)
 
     def leave(self, plateau: Plateau) -> list[Finding]:
         """Accept what is open as its container leaves; wax only where it may be all of it."""
