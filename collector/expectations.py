@@ -85,7 +85,8 @@ def poured_kind(
     if outlook.stage is Stage.POUR:
         return _while_pouring(outlook, pan, change_mg, settled=settled)
     if pan.vessel_here:
-        again = outlook.stage is Stage.BLEND and pan.beaker_seen and not outlook.stirred
+        warm = outlook.cooled is False or (outlook.cooled is None and not outlook.stirred)
+        again = outlook.stage is Stage.BLEND and pan.beaker_seen and warm
         if (outlook.stage is Stage.FRAGRANCE or again) and _maybe_beaker(outlook, pan):
             return _into_beaker(outlook, change_mg, settled=settled)
         return WeighingKind.FILL
@@ -245,12 +246,13 @@ def _fill_at_once(outlook: Outlook, pan: Pan, change_mg: int) -> WeighingKind | 
         return None
     if pan.load is Load.VESSEL or not pan.containers_seen:
         return WeighingKind.FILL
-    if pan.load is Load.NOTHING:
+    tared = pan.zeroed is not None and pan.zeroed.load is Load.VESSEL
+    known = pan.vessels_filled or tared or not pan.pours_seen
+    if pan.load is Load.NOTHING or not known:
         return None
     # A vessel may stand there tared; or this is the next vessel, if vessels are that heavy.
     vessel_mg = pan.vessel_mg
     if vessel_mg is None or same_mass(change_mg, vessel_mg):
         return None
-    tared = pan.zeroed is not None and pan.zeroed.load is Load.VESSEL
     alike = outlook.fill.near(vessel_mg, *FILL_AT_ONCE_PPM)
     return None if alike and (pan.pours_seen or not tared) else WeighingKind.FILL

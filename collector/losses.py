@@ -20,7 +20,11 @@ EACH_PPM = 100_000
 """Several fills weighed together come as near as this to as many targets; a light one among
 them is within it as well."""
 
+FIRST_PPM = 50_000
+"""The same where nothing was filled in this way before."""
+
 MOST_AT_ONCE = 3
+MOST_AT_FIRST = 2
 """More vessels than this in one go are not told from another thing put on the scale."""
 
 FRESH_MG = 1_500
@@ -54,9 +58,10 @@ def fills_lost(away: Away, back_mg: int, fill: Expectation) -> int:
         return 0
     if fill.near(lost_mg, *(AGAIN_PPM if away.again else ONE_PPM)):
         return 1
-    several = range(2, min(away.left, MOST_AT_ONCE) + 1)
-    return next((n for n in several if _near(lost_mg, n, fill.target_mg)), 0)
+    most, each_ppm = (MOST_AT_ONCE, EACH_PPM) if away.again else (MOST_AT_FIRST, FIRST_PPM)
+    several = range(2, min(away.left, most) + 1)
+    return next((n for n in several if _near(lost_mg, n * fill.target_mg, each_ppm)), 0)
 
 
-def _near(lost_mg: int, fills: int, target_mg: int) -> bool:
-    return abs(lost_mg - fills * target_mg) * PPM <= EACH_PPM * target_mg
+def _near(lost_mg: int, target_mg: int, ppm: int) -> bool:
+    return abs(lost_mg - target_mg) * PPM <= ppm * target_mg

@@ -349,6 +349,9 @@ class LotRun:
             return self._begin(where, Phase.STIR, seen.began_us, Source.SCALE)
         events: list[AnyDerived] = []
         events += self.procedure.end(where, Phase.STIR, seen.ended_us, Source.SCALE)
+        if self.recognizer.adding:  # it was no stirring, but the rest of the fragrance
+            self.procedure.forget(Phase.STIR)
+            return events
         return events + self._stir.judge(where, self.procedure, at_most=True)
 
     # ------------------------------------------------------------ keys

@@ -1,5 +1,7 @@
 """How far a lot has come: what was weighed so far, and what each next weighing should come to."""
 
+from collections.abc import Iterable
+
 from collector.additions import expect_fill, expect_fragrance, expect_wax
 from collector.batch_sheet import BatchSheet
 from collector.events import WeighingKind
@@ -100,6 +102,12 @@ class Progress:
         elif vessel is not None:
             self._fills[vessel] = mass_mg
             self.filled = max(self.filled, vessel)
+
+    def take_back(self, vessels: Iterable[int]) -> None:
+        """Let vessels that seemed to be filled, the last ones, count as empty."""
+        for vessel in vessels:
+            self._fills.pop(vessel, None)
+            self.filled = min(self.filled, vessel - 1)
 
     @property
     def pitcher_done(self) -> bool:

@@ -21,7 +21,7 @@ from collector.expectations import (
 )
 from collector.findings import Finding, Mistaken, Tipped
 from collector.losses import Away, fills_lost
-from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Load, Pan, same_mass
+from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Lifted, Load, Pan, same_mass
 from collector.phases import Edge, Phase
 from collector.progress import Progress
 from collector.readings import Quality, Reading
@@ -65,6 +65,14 @@ class Touched(msgspec.Struct, frozen=True):
     addition: Addition | None
 
 
+class Loss(msgspec.Struct, frozen=True):
+    """The first fills that a pitcher seemed to have lost, and how things stood before."""
+
+    away: Lifted
+    filled: int
+    fills: int
+
+
 class Recognizer:
     """Follows one lot on one scale."""
 
@@ -73,6 +81,7 @@ class Recognizer:
         self._settler = Settler(typed=typed)
         self._touched: Touched | None = None
         self._left: Plateau | None = None  # where the full pitcher rested before it was lifted
+        self._loss: Loss | None = None
         self._tipping: Plateau | None = None
         self.pan = Pan()
         self._tally = Tally(progress, self.pan, channel)
@@ -92,6 +101,15 @@ class Recognizer:
             return addition.base_mg
         plateau = self._settler.plateau
         return None if plateau is None or self.pan.load is Load.NOTHING else plateau.value_mg
+
+    @property
+    def adding(self) -> bool:
+        """Whether more was poured to what was accepted last, and has not been accepted yet."""
+        plateau, addition = self._settler.plateau, self._tally.open
+        if plateau is None or addition is None or addition.accepted_mg is None:
+            return False
+        net_mg = addition.net_mg(plateau.value_mg)
+        return abs(net_mg - addition.accepted_mg) > self._settler.band_mg
 
     # ------------------------------------------------------------ inputs
 
@@ -387,6 +405,8 @@ class Recognizer:
 
     def _leaving(self, motion: Motion) -> list[Finding]:
         """Accept what is in a container as soon as it leaves."""
+        if self._tally.drawing is not None and abs(motion.value_mg) <= ZERO_MG:
+            return []  # tared: the rest of the wax may follow
         contents = self._contents_mg(motion.before.value_mg)
         least = max(LEAST_CONTAINER_MG, contents // 2)
         leaves = -motion.change_mg >= least and motion.lasted_us >= SURE_LEAVING_US
@@ -439,6 +459,7 @@ class Recognizer:
         away, start = self.pan.pitcher_away, self._left
         if away is None or start is None:
             return []
+        self._loss = None if self.pan.losses_seen else Loss(away, self._progress.filled, fills)
         lost_mg = away.mass_mg - step.change_mg
         self._progress.stage = Stage.POUR
         base = step.after.value_mg + lost_mg
@@ -447,6 +468,14 @@ class Recognizer:
         self._tally.open, self._tally.aside = addition, None
         self.pan.certain(Load.PITCHER, step.after.value_mg - max(0, away.contents_mg - lost_mg))
         return [self._tally.announce(addition, _seen(step.after))]
+
+    def _find_again(self) -> None:
+        """Take back the one loss that there was, now that a vessel is filled on this scale."""
+        loss, self._loss = self._loss, None
+        if loss is None:
+            return
+        self._progress.take_back(range(loss.filled + 1, loss.filled + loss.fills + 1))
+        self.pan.losses_seen, self.pan.pitcher_away = False, loss.away
 
     # ------------------------------------------------------------ additions
 
@@ -461,7 +490,8 @@ class Recognizer:
     ) -> WeighingKind | None:
         outlook, addition = self._outlook(before), self._tally.open
         if addition is not None and addition.lost:
-            return None
+            first = self._loss is not None and change_mg >= SURE_RISE_MG
+            return WeighingKind.FILL if first else None
         if addition is None or self.pan.load is Load.NOTHING:
             return poured_kind(outlook, self.pan, before.value_mg, change_mg, settled=settled)
         if addition.accepted_mg is None and self._mistaken(addition, outlook, change_mg):
@@ -512,6 +542,7 @@ class Recognizer:
             self._next_pitcher()
         if kind is WeighingKind.FILL:
             self._progress.stage = Stage.POUR
+            self._find_again()
         vessel = self._progress.filled + 1 if kind is WeighingKind.FILL else None
         had_mg = self._progress.already_mg(kind)
         apart = kind is WeighingKind.FRAGRANCE and self.pan.vessel_here

@@ -5,7 +5,7 @@ from copy import copy
 
 import msgspec
 
-from collector.additions import MET_US, Addition
+from collector.additions import SCENTED_US, Addition
 from collector.events import Evidence, WeighingKind
 from collector.expectations import Expectation, Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
@@ -17,6 +17,9 @@ from collector.weighings import BAND_MG, Plateau
 
 SCENT_PPM = (650_000, 1_450_000)
 """What comes right after the last ladle is fragrance if it is about as much, and wax if not."""
+
+LATER_US = 10_000_000
+"""This long after the last ladle nobody draws more wax, if it may be the fragrance."""
 
 FRESH_US = 15_000_000
 """For so long after a weighing even a small change is the end of what was poured."""
@@ -139,12 +142,11 @@ class Tally:
             return None
         outlook = self._progress.outlook(wax.accepted_mg)
         little = net_mg * PPM < outlook.fragrance.target_mg * SCENT_PPM[0]
-        nearer = outlook.wax.miss(wax.accepted_mg + net_mg) <= outlook.wax.miss(wax.accepted_mg)
-        return wax if little and nearer else None
+        return wax if little else None
 
     def _rest_wax(self, wax: Addition, plateau: Plateau) -> list[Finding]:
         """Take back fragrance that is the last of the wax: it came too soon after the ladle."""
-        if plateau.rested_us() < MET_US:
+        if plateau.rested_us() < SCENTED_US:
             return []
         self.open = wax
         expected = self._progress.expected(WeighingKind.WAX)
@@ -184,7 +186,7 @@ class Tally:
             return None
         if self._progress.stage > Stage.FRAGRANCE:
             return None
-        if net_mg <= known_mg or not self._seems_scented(known_mg, net_mg):
+        if net_mg <= known_mg or not self._seems_scented(wax, known_mg, net_mg):
             return None
         start = wax.rise or rested
         scented = Addition(WeighingKind.FRAGRANCE, wax.base_mg + known_mg, start, None)
@@ -192,10 +194,11 @@ class Tally:
         scented.announced = False
         return scented
 
-    def _seems_scented(self, known_mg: int, net_mg: int) -> bool:
+    def _seems_scented(self, drawn: Addition, known_mg: int, net_mg: int) -> bool:
         outlook, rise_mg = self._progress.outlook(known_mg), net_mg - known_mg
         wax, fragrance = outlook.wax, outlook.fragrance
-        if wax.met_by(known_mg) or known_mg > wax.target_mg:
+        late = drawn.rise is not None and drawn.rise.to_us - drawn.gone_us > LATER_US
+        if late or wax.met_by(known_mg) or known_mg > wax.target_mg:
             return fragrance.near(rise_mg, *SCENT_PPM)
         if net_mg > wax.target_mg + wax.tolerance_mg:
             return True
