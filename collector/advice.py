@@ -6,7 +6,7 @@ from collector.batch_sheet import correction_for
 from collector.curves import Cooling
 from collector.display import Display, duration, percent
 from collector.expectations import Expectation
-from collector.phases import Phase
+from collector.phases import Phase, PhaseName
 from collector.recipes import LoadOf, Recipe, Window
 
 
@@ -130,12 +130,12 @@ def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Words:
     )
 
 
-def skipped(phase: Phase, recipe: Recipe, *, closing: bool) -> Words:
+def skipped(phase: PhaseName, recipe: Recipe, *, closing: bool) -> Words:
     """Say that a phase of the recipe did not happen."""
-    name = STEPS[phase]
+    name = step(phase)
     if closing:
         return Words(f"The lot was closed without {name}.", "Note what happened in the lot.")
-    todo = {
+    todo: dict[PhaseName, str] = {
         Phase.STIR: f"Stop pouring and stir {recipe.stir_at_least_s} s.",
         Phase.ADD_FRAGRANCE: "Stop pouring: no fragrance was weighed for this pitcher.",
     }
@@ -153,11 +153,11 @@ def skipped_vessels(filled: int, vessels: int) -> Words:
     )
 
 
-def phase_order(phase: Phase, missing: Phase) -> Words:
+def phase_order(phase: PhaseName, missing: PhaseName) -> Words:
     """Say that a phase began before one that belongs before it."""
     return Words(
-        f"{STEPS[phase].capitalize()} began before {STEPS[missing]}.",
-        f"Do this first: {missing.value}.",
+        f"{step(phase).capitalize()} began before {step(missing)}.",
+        f"Do this first: {missing}.",
     )
 
 
@@ -170,7 +170,7 @@ def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Displa
     )
 
 
-STEPS = {
+STEPS: dict[PhaseName, str] = {
     Phase.PREPARE: "preparing the vessels",
     Phase.DRAW_WAX: "drawing the wax",
     Phase.ADD_FRAGRANCE: "adding the fragrance",
@@ -181,3 +181,8 @@ STEPS = {
     Phase.CURE: "curing",
 }
 """Each phase as a thing that is done."""
+
+
+def step(phase: PhaseName) -> str:
+    """Return a phase as a thing that is done; one of a recipe's own goes by its name."""
+    return STEPS.get(phase, phase)

@@ -15,7 +15,7 @@ from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.lot_run import LotRun
 from collector.pan import Load
-from collector.phases import AT_THE_BENCH, ORDER, Edge, Phase
+from collector.phases import Edge, Phase, PhaseName
 from collector.readings import Channel, Role
 from collector.recipes import LoadOf, Window
 
@@ -37,14 +37,14 @@ class StepState(StrEnum):
 class Step(msgspec.Struct, frozen=True):
     """One phase of the strip."""
 
-    phase: Phase
+    phase: PhaseName
     state: StepState
 
 
 class NextMark(msgspec.Struct, frozen=True):
     """What the one big button does now."""
 
-    phase: Phase
+    phase: PhaseName
     edge: Edge
 
 
@@ -73,7 +73,7 @@ class BenchStatus(msgspec.Struct, frozen=True, kw_only=True):
     lot: str | None = None
     recipe: str | None = None
     vessels: int | None = None
-    phase: Phase | None = None
+    phase: PhaseName | None = None
     phase_began_us: int | None = None
     phase_until_us: int | None = None
     pitcher: int | None = None
@@ -312,7 +312,7 @@ def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
     return NextMark(upcoming, Edge.BEGIN)
 
 
-def _timely(run: LotRun, phase: Phase, now_us: int) -> bool:
+def _timely(run: LotRun, phase: PhaseName, now_us: int) -> bool:
     """Tell whether a mark makes sense now: not while wax is drawn, not while it is too hot."""
     if phase is Phase.ADD_FRAGRANCE:
         return run.progress.stage is not Stage.WAX
@@ -326,9 +326,9 @@ def _too_hot_to_pour(run: LotRun, now_us: int) -> bool:
 
 def _steps(run: LotRun) -> tuple[Step, ...]:
     procedure = run.procedure
-    reached = max((ORDER.index(phase) for phase in procedure.runs), default=-1)
+    reached = max((procedure.order.index(phase) for phase in procedure.runs), default=-1)
     steps = []
-    for phase in (p for p in run.recipe.phases if p in AT_THE_BENCH):
+    for phase in (p for p in run.recipe.phases if p in procedure.at_the_bench):
         if phase is procedure.current:
             state = StepState.NOW
         elif phase in procedure.runs:
@@ -336,6 +336,6 @@ def _steps(run: LotRun) -> tuple[Step, ...]:
         elif phase is procedure.upcoming:
             state = StepState.NEXT
         else:
-            state = StepState.AHEAD if ORDER.index(phase) > reached else StepState.SKIPPED
+            state = StepState.AHEAD if procedure.order.index(phase) > reached else StepState.SKIPPED
         steps.append(Step(phase, state))
     return tuple(steps)

@@ -15,7 +15,7 @@ from collector.events import (
 )
 from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
-from collector.phases import Edge, Phase
+from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
 from collector.readings import Reading, Role
@@ -46,7 +46,7 @@ class LotRun:
         name, typed = (scale.name, scale.typed) if scale is not None else ("", False)
         self.progress = Progress(opened.recipe, self.sheet)
         self.recognizer = Recognizer(self.progress, name, typed=typed)
-        self.procedure = Procedure(opened.recipe.phases, 1)
+        self.procedure = Procedure(opened.recipe.phases, 1, opened.recipe.order)
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
@@ -240,7 +240,9 @@ class LotRun:
 
     # ------------------------------------------------------------ phases
 
-    def _begin(self, where: Where, phase: Phase, began_us: int, source: Source) -> list[AnyDerived]:
+    def _begin(
+        self, where: Where, phase: PhaseName, began_us: int, source: Source
+    ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         for missing in self._missing_before(phase)[:1]:
             key = self._order_key(missing)
@@ -269,7 +271,7 @@ class LotRun:
             return []
         return list(self._book.raise_alarm(where, self._key(rules.POUR_TEMPERATURE), violation))
 
-    def _mark_end(self, where: Where, phase: Phase) -> list[AnyDerived]:
+    def _mark_end(self, where: Where, phase: PhaseName) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if phase not in self.procedure.runs:
             began = self._stir.scented_us if phase is Phase.STIR else None
@@ -279,13 +281,15 @@ class LotRun:
             events += self._stir.judge(where, self.procedure, at_most=False)
         return events
 
-    def _missing_before(self, phase: Phase) -> tuple[Phase, ...]:
+    def _missing_before(self, phase: PhaseName) -> tuple[PhaseName, ...]:
         missing = self.procedure.missing_before(phase)
         if self.procedure.pitcher == 1:
             return missing
         return tuple(p for p in missing if p is not Phase.PREPARE)  # once for the whole lot
 
-    def _skip(self, where: Where, missing: Sequence[Phase], *, closing: bool) -> list[AnyDerived]:
+    def _skip(
+        self, where: Where, missing: Sequence[PhaseName], *, closing: bool
+    ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if Phase.ADD_FRAGRANCE in missing:  # one cause, one alarm: there was nothing to stir in
             missing = [phase for phase in missing if phase is not Phase.STIR]
@@ -306,7 +310,7 @@ class LotRun:
         if current is not None:
             events += self.procedure.end(where, current, where.at_us, Source.SCALE)
         events += self._leave_behind(where, self.procedure.pitcher)
-        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher)
+        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher, self.recipe.order)
         self._stir.start_afresh()
 
     # ------------------------------------------------------------ stirring
@@ -332,8 +336,8 @@ class LotRun:
     def _key(self, rule: str) -> AlarmKey:
         return AlarmKey(rule, self.procedure.pitcher)
 
-    def _order_key(self, phase: Phase) -> AlarmKey:
+    def _order_key(self, phase: PhaseName) -> AlarmKey:
         return AlarmKey(rules.PHASE_ORDER, self.procedure.pitcher, subject=phase)
 
-    def _skip_key(self, phase: Phase) -> AlarmKey:
+    def _skip_key(self, phase: PhaseName) -> AlarmKey:
         return AlarmKey(rules.SKIPPED_PHASE, self.procedure.pitcher, subject=phase)

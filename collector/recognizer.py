@@ -23,7 +23,7 @@ from collector.expectations import (
 )
 from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Load, Pan, same_mass
-from collector.phases import Edge, Phase
+from collector.phases import Edge, Phase, PhaseName
 from collector.progress import Progress
 from collector.readings import Reading
 from collector.weighings import Motion, Plateau, Scale, Settler, Step
@@ -80,7 +80,7 @@ class Recognizer:
 
     # ------------------------------------------------------------ inputs
 
-    def mark(self, phase: Phase, edge: Edge) -> list[Finding]:
+    def mark(self, phase: PhaseName, edge: Edge) -> list[Finding]:
         """Take a person's mark: it moves the stage where the scale alone cannot tell."""
         plateau = self._settler.plateau
         if edge is Edge.END or plateau is None:

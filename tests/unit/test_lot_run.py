@@ -15,13 +15,13 @@ from collector.events import (
     Source,
     WeighingKind,
 )
-from collector.phases import Edge, Phase
+from collector.phases import Edge, Phase, PhaseName
 from collector.recipes import Recipe
 
 UNTARED = STYLES["nothing tared"]
 
 
-def began(script: Script) -> list[tuple[Phase, Source]]:
+def began(script: Script) -> list[tuple[PhaseName, Source]]:
     return [(e.phase, e.source) for e in script.events if isinstance(e, PhaseBegan)]
 
 
