@@ -18,7 +18,7 @@ from collector.pan import Load
 from collector.phases import AT_THE_BENCH, ORDER, Edge, Phase
 from collector.readings import Channel, Role
 from collector.recipes import LoadOf, Window
-from collector.windows import Purpose, TemperatureTask, chilling, closing, foreseen, reason
+from collector.windows import Purpose, TemperatureTask, chilling, closing, foreseen, opening, reason
 
 US_PER_S = 1_000_000
 
@@ -249,8 +249,8 @@ def _wait_for(run: LotRun, wax: WaxNow, window: Window) -> Task | None:
     if wax.mdegc is None or window.low_mdegc <= wax.mdegc <= window.high_mdegc:
         return None
     if wax.mdegc < window.low_mdegc:
-        warming = wax.until(window.low_mdegc)
-        soon = f" In {wait(warming)}." if isinstance(warming, Span) else ""
+        opens = opening(wax, window)
+        soon = f" In {wait(opens)}." if opens is not None else ""
         detail = f"Gently, and stay.{soon}"
         return Task(f"Warm the wax to {run.display.degrees(window.low_mdegc)}", detail)
     task = f"Let it cool to {run.display.degrees(window.high_mdegc)}"

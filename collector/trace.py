@@ -1,5 +1,6 @@
 """A thermometer's recent curve in slices of a few seconds, and the piece that one law made."""
 
+import math
 from collections import deque
 
 import msgspec
@@ -140,9 +141,11 @@ def noise_mdegc(curve: Curve) -> float:
     """Return how far the points of a curve lie beside it, by their second differences."""
     if len(curve.mdegc) < RECENT:
         return 2 * LEAST_NOISE_MDEGC
-    bends = np.diff(curve.mdegc, 2)
-    # The middle square of a normal variable is 0.455 of its variance; a bend has six of them.
-    return max(LEAST_NOISE_MDEGC, float(np.sqrt(np.median(bends**2) / 0.455 / 6)))
+    middle, high = np.quantile(np.diff(curve.mdegc, 2) ** 2, (0.5, 0.8))
+    # Of the square of a normal variable, in variances; a second difference has six of them. Where
+    # a display's steps are coarse, most differences are 0 and only the high ones tell.
+    variance = max(float(middle) / 0.455, float(high) / 1.642) / 6
+    return max(LEAST_NOISE_MDEGC, math.sqrt(variance))
 
 
 def latest_piece(curve: Curve) -> Curve:

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from collector.advice import WaxNow, chilled, no_forecast, wait
 from collector.chill import Chill, chill
-from collector.forecast import Why
+from collector.forecast import Span, Why
 from collector.lot_run import LotRun
 from collector.outlook import Ahead, window_ahead
 from collector.recipes import Window
@@ -87,6 +87,14 @@ def chilling(run: LotRun, wax: WaxNow, fragrance_mg: int, now_us: int) -> str:
         return words
     floor = run.display.degrees(window.low_mdegc)
     return f"{words} That ends below {floor}: warm it a little first."
+
+
+def opening(wax: WaxNow, window: Window) -> Span | None:
+    """Return how long from `wax.at_us` on until a window opens; None where it will not."""
+    if wax.mdegc is None or wax.outlook is None:
+        return None
+    opens = window_ahead(wax.outlook, wax.mdegc, window).opens
+    return opens.later(wax.at_us - wax.outlook.at_us) if opens is not None else None
 
 
 def closing(wax: WaxNow, window: Window) -> str:

@@ -122,6 +122,17 @@ def test_the_times_are_shown_in_seconds_from_now() -> None:
     assert shown.trend_degc_per_min < 0
 
 
+def test_wax_below_its_window_gets_a_time_only_while_it_warms() -> None:
+    script, status = drawn(84.0)
+    assert status.do == "Warm the wax to 80.0 °C"
+    assert status.detail.startswith("Gently, and stay. Then")
+    for _second in range(120):
+        script.celsius[PITCHER] += 0.01
+        script.hold(1)
+    # Not yet 80 °C by then, and 0.6 °C a minute.
+    assert re.match(r"Gently, and stay\. In .+ Then", status_of(script.bench).detail)
+
+
 def test_wax_that_sets_above_the_pour_window_is_told_so_and_gets_no_time() -> None:
     script = Script()
     script.celsius[PITCHER] = 84.0
