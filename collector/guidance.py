@@ -18,7 +18,16 @@ from collector.pan import Load
 from collector.phases import AT_THE_BENCH, ORDER, Edge, Phase
 from collector.readings import Channel, Role
 from collector.recipes import LoadOf, Window
-from collector.windows import Purpose, TemperatureTask, chilling, closing, foreseen, opening, reason
+from collector.windows import (
+    Purpose,
+    TemperatureTask,
+    chilling,
+    closing,
+    foreseen,
+    opening,
+    pouring_late,
+    reason,
+)
 
 US_PER_S = 1_000_000
 
@@ -126,7 +135,7 @@ def next_task(run: LotRun, now_us: int) -> Task:
     if run.progress.stage is Stage.FRAGRANCE:
         return _scent(run, wax, now_us)
     if run.progress.stage is Stage.POUR:
-        return _cool_again(run, wax) or _fill(run)
+        return _cool_again(run, wax) or _fill(run, wax)
     return _put_right(run, wax) or _stir(run, now_us) or _wait_to_pour(run, wax)
 
 
@@ -223,7 +232,7 @@ def _wait_to_pour(run: LotRun, wax: WaxNow) -> Task:
     return Task(fill, f"{amount} each.{closing(wax, run.recipe.pour_between)}")
 
 
-def _fill(run: LotRun) -> Task:
+def _fill(run: LotRun, wax: WaxNow) -> Task:
     filled = run.progress.filled
     if filled >= run.vessels:
         return Task("Close the lot", f"All {run.vessels} vessels are filled.")
@@ -232,7 +241,9 @@ def _fill(run: LotRun) -> Task:
         many = len(run.sheet.pitchers)
         return Task("Take the vessel off", f"Then draw wax for pitcher {pitcher + 1} of {many}.")
     amount = run.display.grams(run.recipe.vessel.fill_mg)
-    return Task(f"Fill vessel {filled + 1} of {run.vessels}", f"{amount} each.")
+    return Task(
+        f"Fill vessel {filled + 1} of {run.vessels}", f"{amount} each.{pouring_late(run, wax)}"
+    )
 
 
 def _measure(run: LotRun, window: Window, then: str) -> Task:

@@ -121,6 +121,15 @@ class LotRun:
         probe = self._thermometers.get(Role.PITCHER)
         return probe.at(at_us) if probe is not None else None
 
+    @property
+    def vessel_us(self) -> int | None:
+        """How long a vessel of this pitcher takes, by those filled so far; None before two."""
+        run = self.procedure.runs.get(Phase.POUR)
+        filled = self.progress.filled - self.progress.vessels_due(self.progress.pitcher - 1)
+        if run is None or self._poured_us is None or filled < 2:
+            return None
+        return (self._poured_us - run.began_us) // filled
+
     def room_mdegc(self, at_us: int) -> int | None:
         """Return the room's temperature (0.001 °C), None where no probe tells."""
         room = self._thermometers.get(Role.ROOM)

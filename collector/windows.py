@@ -7,6 +7,7 @@ from msgspec.structs import replace
 
 from collector.advice import WaxNow, chilled, no_forecast, wait
 from collector.chill import Chill, chill
+from collector.display import duration
 from collector.forecast import Span, Why
 from collector.lot_run import LotRun
 from collector.outlook import Ahead, window_ahead
@@ -95,6 +96,23 @@ def opening(wax: WaxNow, window: Window) -> Span | None:
         return None
     opens = window_ahead(wax.outlook, wax.mdegc, window).opens
     return opens.later(wax.at_us - wax.outlook.at_us) if opens is not None else None
+
+
+def pouring_late(run: LotRun, wax: WaxNow) -> str:
+    """Warn while pouring where the last vessels of this pitcher may not be filled in time."""
+    window, each_us = run.recipe.pour_between, run.vessel_us
+    if window is None or each_us is None or wax.mdegc is None or wax.outlook is None:
+        return ""
+    closes = window_ahead(wax.outlook, wax.mdegc, window).closes
+    if closes is None:
+        return ""
+    closes = closes.later(wax.at_us - wax.outlook.at_us)
+    left_us = each_us * (run.progress.vessels_due(run.progress.pitcher) - run.progress.filled)
+    if closes.likely_us >= left_us:
+        return ""
+    return (
+        f" The window closes in {wait(closes)}, the last vessel takes {duration(left_us)}: hurry."
+    )
 
 
 def closing(wax: WaxNow, window: Window) -> str:

@@ -75,3 +75,12 @@ def test_a_steady_fall_never_slows() -> None:
         trace.feed(second * 1_000_000, mdegc)
         if second % 20 == 0:
             assert not slowing(trace.curve(second * 1_000_000))
+
+
+def test_a_fall_that_only_becomes_slower_toward_the_room_has_no_plateau() -> None:
+    readings = [40_000]
+    for n in range(64):
+        readings.append(readings[-1] - (60 - n * 3 // 5))
+    # In the end five of them agree within 0.1 °C: they still fall by 0.024 °C each.
+    assert readings[-5] - readings[-1] <= 100
+    assert plateau(readings) is None

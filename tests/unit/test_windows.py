@@ -4,7 +4,7 @@ import re
 
 import pytest
 from feed_script import PITCHER, Script
-from stranger_moves import draw_untared, scent_on_top
+from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, Plan, Round
 
 from api import presenting
@@ -164,3 +164,41 @@ def test_wax_kept_where_fragrance_is_added_is_not_called_setting() -> None:
     task = status_of(script.bench).temperature
     assert task is not None
     assert task.why == "Its temperature does not change."
+
+
+def poured(vessels: int) -> tuple[Script, Round]:
+    """A lot in its pour at 59 °C, cooling by 1 °C a minute, after some vessels."""
+    script = Script()
+    script.celsius[PITCHER] = 83.0
+    script.open(AMBER, 6)
+    now = Round(script, Plan(vessels=6))
+    draw_untared(now)
+    scent_on_top(now)
+    leave(now)
+    script.mark(Phase.STIR)
+    script.hold(121)
+    script.mark(Phase.STIR, Edge.END)
+    script.celsius[PITCHER] = 60.5
+    cool(script, 90)
+    for vessel in range(1, vessels + 1):
+        fill_untared(now, vessel)
+        cool(script, 3)
+    return script, now
+
+
+def test_a_pour_that_will_not_be_done_in_its_window_is_told_to_hurry() -> None:
+    script, _now = poured(2)
+    run = script.bench.run
+    assert run is not None
+    assert run.vessel_us is not None
+    cool(script, 45)
+    in_time = status_of(script.bench)
+    assert in_time.temperature is not None
+    assert in_time.temperature.ahead is not None
+    assert in_time.temperature.ahead.closes is not None
+    assert in_time.temperature.ahead.closes.likely_us > 4 * run.vessel_us
+    assert in_time.detail == "220.0 g each."
+    cool(script, 20)
+    late = status_of(script.bench)
+    assert late.do == "Fill vessel 3 of 6"
+    assert re.search(r"closes in .+, the last vessel takes .+: hurry", late.detail)
