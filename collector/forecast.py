@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from collector.cooling import Floats, steepness, straightened
-from collector.trace import Curve, noise_mdegc
+from collector.trace import Curve, line, noise_mdegc
 
 US_PER_S = 1_000_000
 
@@ -163,13 +163,13 @@ def fit_laws(piece: Curve, room_mdegc: int | None) -> Laws | Why:
         return Why.TOO_SHORT
     noise = noise_mdegc(piece)
     curve = piece.thinned(POINTS)
-    slope, _now = np.polyfit(curve.seconds, curve.mdegc, 1)
+    slope, _middle = line(curve)
     if slope > 0:
-        return _straight(curve, noise)
+        return _straight(curve, noise, slope)
     ambients, exponents, priors = _hypotheses(room_mdegc, float(curve.mdegc.min()))
     if not len(ambients):
         return Why.NEVER
-    return _weigh(curve, noise, float(slope), (ambients, exponents, priors))
+    return _weigh(curve, noise, slope, (ambients, exponents, priors))
 
 
 def _hypotheses(room_mdegc: int | None, coolest: float) -> tuple[Floats, Floats, Floats]:
@@ -187,11 +187,11 @@ def _hypotheses(room_mdegc: int | None, coolest: float) -> tuple[Floats, Floats,
     )
 
 
-def _straight(curve: Curve, noise: float) -> Laws | Why:
+def _straight(curve: Curve, noise: float, slope: float) -> Laws:
     """Take what warms as rising straight on, with a rate that may soon be another."""
-    slope, now = np.polyfit(curve.seconds, curve.mdegc, 1)
+    now = float(curve.mdegc[-1])
     laws = (np.array([now - FAR_BELOW_MDEGC]), np.array([0.0]), np.array([1.0]))
-    return _weigh(curve, noise, float(slope), laws, WARMING_WANDERS)
+    return _weigh(curve, noise, slope, laws, WARMING_WANDERS)
 
 
 def _weigh(

@@ -11,7 +11,7 @@ import msgspec
 import numpy as np
 
 from collector.cooling import US_PER_S
-from collector.trace import REACH, SURROUNDINGS_MDEGC, Curve, latest_piece, noise_mdegc
+from collector.trace import REACH, SURROUNDINGS_MDEGC, Curve, latest_piece, line, noise_mdegc
 
 EVERY_US = 15 * US_PER_S
 """ASTM D87: a reading every 15 s."""
@@ -87,18 +87,11 @@ def _slower(curve: Curve, gap_s: float) -> bool:
         return False
     if law.seconds[-1] - law.seconds[0] < LAW_S:
         return False
-    law_rate, law_mdegc = _line(law)
-    rate, mdegc = _line(recent)
+    law_rate, law_mdegc = line(law)
+    rate, mdegc = line(recent)
     expected = law_rate * (mdegc - SURROUNDINGS_MDEGC) / max(1.0, law_mdegc - SURROUNDINGS_MDEGC)
     if expected > -LEAST_FALL_MDEGC_PER_S:
         return False
     many = len(recent.seconds)
     error = noise_mdegc(recent) * np.sqrt(12 / many) / LAW_S
     return rate > SLOW_SHARE * expected and rate - expected > SURE * float(error)
-
-
-def _line(curve: Curve) -> tuple[float, float]:
-    """Return the rate (0.001 °C per second) in the middle of a piece, and its temperature there."""
-    middle = float(curve.seconds.mean())
-    rate, value = np.polyfit(curve.seconds - middle, curve.mdegc, 1)
-    return float(rate), float(value)

@@ -137,11 +137,18 @@ class Trace:
         return Curve(at_us, times / counts / US_PER_S, values / counts, counts)
 
 
+def line(curve: Curve) -> tuple[float, float]:
+    """Return the straight line through a curve: 0.001 °C per second, and 0.001 °C at its middle."""
+    away = curve.seconds - curve.seconds.mean()
+    return float(away @ curve.mdegc / (away @ away)), float(curve.mdegc.mean())
+
+
 def noise_mdegc(curve: Curve) -> float:
     """Return how far the points of a curve lie beside it, by their second differences."""
     if len(curve.mdegc) < RECENT:
         return 2 * LEAST_NOISE_MDEGC
-    middle, high = np.quantile(np.diff(curve.mdegc, 2) ** 2, (0.5, 0.8))
+    squares = np.sort(np.diff(curve.mdegc, 2) ** 2)
+    middle, high = squares[len(squares) // 2], squares[len(squares) * 4 // 5]
     # Of the square of a normal variable, in variances; a second difference has six of them. Where
     # a display's steps are coarse, most differences are 0 and only the high ones tell.
     variance = max(float(middle) / 0.455, float(high) / 1.642) / 6

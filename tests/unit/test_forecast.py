@@ -97,12 +97,12 @@ def test_right_after_a_disturbance_a_lagging_probe_is_not_believed_too_much() ->
         assert isinstance(span, Span)
         held += span.soonest_us <= left_s * SECOND <= span.latest_us
     assert len(short) >= 20
-    # With the tail left out of the fit, six in ten held; a fair nine in ten seldom fall so low.
+    # A fair nine in ten fall lower than this once in twenty; without the tail in the fit it did.
     assert held / len(short) >= 0.8
 
 
 def test_an_interval_that_is_a_third_as_wide_would_be_seen_to_fail() -> None:
-    """The check above can fail: intervals of plain least squares are about so narrow."""
+    """The check above can fail."""
     held = 0
     for drawn in coolings(VERIFYING_SEED, MANY):
         span, left_s = half_way(drawn)
