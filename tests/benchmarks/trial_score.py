@@ -21,7 +21,8 @@ from collector.events import (
     PhaseEnded,
     WeighingAccepted,
 )
-from simulators.diary import Diary, Mass, Mishap, Phase
+from simulators.bench_model import PITCHER_PROBE
+from simulators.diary import Cooling, Diary, Mass, Mishap, Phase
 from simulators.faults import FaultKind
 
 PHASES = ("draw wax", "add fragrance", "stir", "pour")
@@ -149,7 +150,7 @@ def _score_weighings(
         grams = told.get((mass.kind, mass.pitcher, mass.vessel))
         if grams is not None:
             score.errors_g.append(abs(grams - mass.grams))
-        if grams is not None and abs(grams - mass.grams) <= tolerance_g:
+        if grams is not None and abs(grams - mass.grams) <= tolerance_g + 1e-9:
             score.within += 1
             continue
         where = f"{mass.kind} of pitcher {mass.pitcher}, vessel {mass.vessel}"
@@ -202,10 +203,18 @@ def _delay_s(mishap: Mishap, raised_s: Sequence[float]) -> float | None:
 # ------------------------------------------------------------ forecasts
 
 
+def _unseen(cooling: Cooling, mishaps: Sequence[Mishap]) -> bool:
+    """Tell whether the pitcher's thermometer was lost on the way: nothing can be foretold then."""
+    return any(
+        mishap.subject == PITCHER_PROBE and cooling.began_s <= mishap.noted_s <= cooling.passed_s
+        for mishap in mishaps
+    )
+
+
 def _score_forecasts(score: Score, diary: Diary, forecasts: Sequence[Forecast]) -> None:
     score.asked = bool(forecasts)
     for cooling in diary.coolings:
-        if cooling.passed_s - cooling.began_s < LONG_COOLING_S:
+        if cooling.passed_s - cooling.began_s < LONG_COOLING_S or _unseen(cooling, diary.mishaps):
             continue
         score.coolings += 1
         half_s = (cooling.began_s + cooling.passed_s) / 2
