@@ -36,7 +36,7 @@ export const phases = {
   began: "Began",
   lasted: "Lasted",
   evidence: "Known by",
-  by: { mark: "mark", scale: "scale", gap: "gap before the pour" },
+  by: { mark: "mark", scale: "scale", gap: "gap before the pour" } as Record<string, string>,
   running: "running",
   since: (time: string) => `since ${time}`,
   short: (by: string, asked: string) => `${by} short of ${asked}`,
