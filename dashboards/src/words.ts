@@ -192,6 +192,7 @@ export const chart = {
   weighing: { wax: "wax", fragrance: "fragrance", fill: "fill" },
   fill: (vessel: number) => `vessel ${vessel}`,
   gap: "nothing collected",
+  goodLots: "good lots",
   roles: { scale: "scale", pitcher: "pitcher", pot: "pot", room: "room" },
   empty: "No readings in this span.",
 };
