@@ -314,9 +314,9 @@ def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
 
 def _timely(run: LotRun, phase: PhaseName, now_us: int) -> bool:
     """Tell whether a mark makes sense now: not while wax is drawn, not while it is too hot."""
-    if phase is Phase.ADD_FRAGRANCE:
+    if phase == Phase.ADD_FRAGRANCE:
         return run.progress.stage is not Stage.WAX
-    return phase is not Phase.POUR or not _too_hot_to_pour(run, now_us)
+    return phase != Phase.POUR or not _too_hot_to_pour(run, now_us)
 
 
 def _too_hot_to_pour(run: LotRun, now_us: int) -> bool:
@@ -329,11 +329,11 @@ def _steps(run: LotRun) -> tuple[Step, ...]:
     reached = max((procedure.order.index(phase) for phase in procedure.runs), default=-1)
     steps = []
     for phase in (p for p in run.recipe.phases if p in procedure.at_the_bench):
-        if phase is procedure.current:
+        if phase == procedure.current:
             state = StepState.NOW
         elif phase in procedure.runs:
             state = StepState.DONE
-        elif phase is procedure.upcoming:
+        elif phase == procedure.upcoming:
             state = StepState.NEXT
         else:
             state = StepState.AHEAD if procedure.order.index(phase) > reached else StepState.SKIPPED

@@ -68,7 +68,7 @@ class LotRun:
         if marked.edge is Edge.END:
             return events + self._mark_end(where, marked.phase)
         self._follow_pitcher(where, events)
-        if marked.phase is Phase.POUR:
+        if marked.phase == Phase.POUR:
             return events + self._begin_pour(where, where.at_us, Source.MARK)
         return events + self._begin(where, marked.phase, where.at_us, Source.MARK)
 
@@ -95,7 +95,7 @@ class LotRun:
         events = self._conclude(where, self.recognizer.finish())
         current = self.procedure.current
         if current is not None:
-            poured = current is Phase.POUR and self._poured_us
+            poured = current == Phase.POUR and self._poured_us
             source = self.procedure.runs[current].source
             events += self.procedure.end(where, current, poured or where.at_us, source)
         filled = self.progress.filled
@@ -274,10 +274,10 @@ class LotRun:
     def _mark_end(self, where: Where, phase: PhaseName) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if phase not in self.procedure.runs:
-            began = self._stir.scented_us if phase is Phase.STIR else None
+            began = self._stir.scented_us if phase == Phase.STIR else None
             events += self._begin(where, phase, began or where.at_us, Source.MARK)
         events += self.procedure.end(where, phase, where.at_us, Source.MARK)
-        if phase is Phase.STIR:
+        if phase == Phase.STIR:
             events += self._stir.judge(where, self.procedure, at_most=False)
         return events
 
@@ -285,20 +285,20 @@ class LotRun:
         missing = self.procedure.missing_before(phase)
         if self.procedure.pitcher == 1:
             return missing
-        return tuple(p for p in missing if p is not Phase.PREPARE)  # once for the whole lot
+        return tuple(p for p in missing if p != Phase.PREPARE)  # once for the whole lot
 
     def _skip(
         self, where: Where, missing: Sequence[PhaseName], *, closing: bool
     ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if Phase.ADD_FRAGRANCE in missing:  # one cause, one alarm: there was nothing to stir in
-            missing = [phase for phase in missing if phase is not Phase.STIR]
+            missing = [phase for phase in missing if phase != Phase.STIR]
         for phase in missing:
             words = advice.skipped(phase, self.recipe, closing=closing)
             key = self._skip_key(phase)
             events += self._book.raise_alarm(where, key, rules.skipped_phase(phase, words))
             events += self._book.fold(where, self._order_key(phase), key)
-            if phase is Phase.ADD_FRAGRANCE:
+            if phase == Phase.ADD_FRAGRANCE:
                 events += self._book.fold(where, self._key(rules.FRAGRANCE_TEMPERATURE), key)
         return events
 

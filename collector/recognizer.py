@@ -89,14 +89,14 @@ class Recognizer:
             return []
         findings = self._settle_open(plateau)
         if (
-            phase is Phase.DRAW_WAX
+            phase == Phase.DRAW_WAX
             and self._progress.stage is Stage.POUR
             and self._progress.more_pitchers
         ):
             self._next_pitcher()
-        elif phase is Phase.ADD_FRAGRANCE and self._progress.stage is Stage.WAX:
+        elif phase == Phase.ADD_FRAGRANCE and self._progress.stage is Stage.WAX:
             self._progress.stage = Stage.FRAGRANCE
-        elif phase is Phase.POUR:
+        elif phase == Phase.POUR:
             self._progress.stage = Stage.POUR
         return findings
 
