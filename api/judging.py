@@ -24,10 +24,11 @@ WORTH_A_PROCESS = 20
 
 
 class Judged(msgspec.Struct, frozen=True, kw_only=True):
-    """A lot judged again. `took_s` is the time of it all, the reading of the store included.
+    """A lot judged again.
 
-    `difference` is None where the lot's own limits gave the same events byte for byte, or were
-    not tried; `what_if` is None where no other recipe was tried.
+    `took_s` is the time of it all, the reading of the store included; `times` is how often the
+    lot was judged in it, twice where there is another recipe. `difference` is None where the
+    lot's own limits give what is kept, byte for byte; `what_if` where no other recipe was tried.
     """
 
     lot: str
@@ -37,6 +38,7 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
     readings: int
     events: int
     took_s: float
+    times: int
     difference: Difference | None = None
     what_if: WhatIf | None = None
 
@@ -65,6 +67,7 @@ def judge_again(data: Path, recipe: Recipe | None, lot: str) -> Judged:
         readings=material.count,
         events=len(derived),
         took_s=time.perf_counter() - began,
+        times=1 if recipe is None else 2,
         difference=difference,
         what_if=what_if,
     )

@@ -112,7 +112,7 @@ def shown(judged: Judged) -> JudgedShown:
         readings=judged.readings,
         lot_seconds=round(lasted_s, 3),
         took_seconds=round(judged.took_s, 3),
-        times_real_time=round(lasted_s / judged.took_s),
+        times_real_time=round(judged.times * lasted_s / judged.took_s),
         what_if=None if judged.what_if is None else _what_if(judged.what_if),
     )
 

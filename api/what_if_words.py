@@ -1,10 +1,14 @@
 """What other limits would have changed, in words."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
+from typing import Any
+
+import msgspec
 
 from collector.display import Display
-from collector.events import AlarmRaised, Event, WeighingAccepted, encode
+from collector.events import AlarmRaised, Event, WeighingAccepted, WeighingKind, encode
 from collector.lot_record import PhaseRun
 from collector.replay import Difference
 from collector.what_if import (
@@ -19,8 +23,6 @@ from collector.what_if import (
 
 US_PER_S = 1_000_000
 DAY_S = 86_400
-SHOWN = 300
-"""So much of an event is enough to see where two of them part."""
 
 
 def clock(us: int) -> str:
@@ -32,7 +34,7 @@ def lines(what_if: WhatIf, display: Display) -> Iterator[str]:
     """Say each thing that would have been different in a line."""
     yield from (deviation(changed) for changed in what_if.deviations)
     yield from (phase(changed, display) for changed in what_if.phases)
-    yield from (weighing(changed, display) for changed in what_if.weighings)
+    yield from weighings(what_if.weighings, display)
 
 
 def deviation(changed: DeviationChanged) -> str:
@@ -49,28 +51,44 @@ def _told(alarm: AlarmRaised | None) -> str:
     return "" if alarm is None else f"{alarm.message} ({clock(alarm.at_us)})"
 
 
-def weighing(changed: WeighingChanged, display: Display) -> str:
-    """Say how a weighing would have been judged."""
+def weighings(every: Iterable[WeighingChanged], display: Display) -> Iterator[str]:
+    """Say how weighings would have been judged; those of which the same is to be said together."""
+    alike: dict[tuple[WeighingKind, str], list[WeighingAccepted]] = defaultdict(list)
+    for changed in every:
+        shown = changed.after or changed.before
+        if shown is not None:
+            alike[shown.kind, _judged(changed, display)].append(shown)
+    for (_kind, words), found in alike.items():
+        masses = [weighing.mass_mg for weighing in found]
+        span = display.grams(min(masses))
+        if len(masses) > 1:
+            span = f"{span} to {display.grams(max(masses))}"
+        yield f"{_weighed(found)}: {span}, {words}"
+
+
+def _judged(changed: WeighingChanged, display: Display) -> str:
     before, after = changed.before, changed.after
-    if before is None or after is None:
-        only = before or after
-        how = "would have been recognized" if before is None else "would not have been recognized"
-        return f"{_weighed(only)}: {how}" + (f" ({_asked(only, display)})" if only else "")
-    mass = display.grams(after.mass_mg)
+    if after is None:
+        return "would not have been recognized"
+    if before is None:
+        verdict = "within" if met(after) else "off"
+        return f"would have been recognized, {verdict} {_asked(after, display)}"
+    mass = ""
     if before.mass_mg != after.mass_mg:
-        mass = f"{mass} instead of {display.grams(before.mass_mg)}"
+        mass = f"weighed as {display.grams(before.mass_mg)} before, "
     return (
-        f"{_weighed(after)}: {mass}, target {_asked(after, display)} instead of"
-        f" {_asked(before, display)}: {_verdict(before, after)}"
+        f"{mass}target {_asked(after, display)} instead of {_asked(before, display)}:"
+        f" {_verdict(before, after)}"
     )
 
 
-def _weighed(weighing: WeighingAccepted | None) -> str:
-    if weighing is None:
-        return ""
-    if weighing.vessel is not None:
-        return f"vessel {weighing.vessel}"
-    return f"{weighing.kind.value} of pitcher {weighing.pitcher}"
+def _weighed(found: list[WeighingAccepted]) -> str:
+    vessels = [str(weighing.vessel) for weighing in found if weighing.vessel is not None]
+    if vessels:
+        return f"vessel{'' if len(vessels) == 1 else 's'} {', '.join(vessels)}"
+    return " and ".join(
+        f"{weighing.kind.value} of pitcher {weighing.pitcher}" for weighing in found
+    )
 
 
 def _asked(weighing: WeighingAccepted, display: Display) -> str:
@@ -131,13 +149,21 @@ def _run(run: PhaseRun | None) -> str:
 
 def difference(found: Difference) -> str:
     """Say where the kept events and those of now part."""
-    return (
-        f"event {found.place} is kept as {_event(found.kept)}, judged now it is {_event(found.now)}"
-    )
+    kept, now = _fields(found.kept), _fields(found.now)
+    head = f"event {found.place}"
+    if kept.get("type") != now.get("type"):
+        return f"{head} is kept as {_event(kept)}, judged now it is {_event(now)}"
+    parts = [key for key in kept if kept[key] != now.get(key)]
+    words = (f"{key} is kept as {kept[key]!r}, judged now it is {now.get(key)!r}" for key in parts)
+    return f"{head}, {_event(kept)}: {'; '.join(words)}"
 
 
-def _event(event: Event | None) -> str:
-    if event is None:
+def _fields(event: Event | None) -> dict[str, Any]:
+    return {} if event is None else msgspec.json.decode(encode(event), type=dict[str, Any])
+
+
+def _event(fields: dict[str, Any]) -> str:
+    if not fields:
         return "missing"
-    body = encode(event).decode()
-    return f"{body[:SHOWN]}{'...' if len(body) > SHOWN else ''}"
+    about = (fields.get(key) for key in ("rule", "phase", "kind") if fields.get(key))
+    return " ".join([f"{fields['type']} at {clock(fields['at_us'])}", *map(str, about)])

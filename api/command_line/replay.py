@@ -56,8 +56,13 @@ def _run_all(arguments: argparse.Namespace, recipe: Recipe | None) -> int:
     for judged in judging:
         every.append(judged)
         print(line(judged, recipe), flush=True)
-    print("\n".join(sums(every, recipe)) if every else f"{arguments.data}: no lots of that time")
+    print("\n".join(sums(every, recipe)) if every else _nothing(arguments))
     return _exit_code(every, recipe)
+
+
+def _nothing(arguments: argparse.Namespace) -> str:
+    dated = arguments.since is not None or arguments.until is not None
+    return f"{arguments.data}: no lots {'of that time' if dated else 'yet'}"
 
 
 def _exit_code(every: Iterable[Judged], recipe: Recipe | None) -> int:
@@ -138,9 +143,11 @@ def _pace(every: Iterable[Judged]) -> str:
     lots = list(every)
     took_s = sum(judged.took_s for judged in lots)
     lasted_s = sum(judged.lasted_us for judged in lots) / what_if_words.US_PER_S
+    judged_s = sum(judged.lasted_us * judged.times for judged in lots) / what_if_words.US_PER_S
     readings = sum(judged.readings for judged in lots)
     events = sum(judged.events for judged in lots)
+    twice = " twice" if any(judged.times == 2 for judged in lots) else ""
     return (
-        f"{readings:,} readings of {lasted_s / 60:.0f} min, {events} events: judged in"
-        f" {took_s:.2f} s, {lasted_s / took_s:,.0f} times real time."
+        f"{readings:,} readings of {lasted_s / 60:.0f} min, {events} events: judged{twice} in"
+        f" {took_s:.2f} s, {judged_s / took_s:,.0f} times real time."
     )
