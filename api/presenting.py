@@ -10,6 +10,7 @@ from collector.events import (
     Evidence,
     PhaseBegan,
     PhaseEnded,
+    Unit,
     WeighingAccepted,
 )
 from collector.forecast import Span
@@ -33,6 +34,11 @@ def thousandths(value: int) -> float:
 def thousandths_or_none(value: int | None) -> float | None:
     """Return an integer of 0.001 as a plain number, None as None."""
     return None if value is None else thousandths(value)
+
+
+def plain(unit: Unit, value: int) -> float:
+    """Return a number of an alarm as a plain one: whole for `count`, else of 0.001."""
+    return float(value) if unit == "count" else thousandths(value)
 
 
 def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
@@ -153,7 +159,7 @@ def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.Recipe
         name=recipe.name,
         phases=list(recipe.phases),
         windows=shapes.Windows(
-            add=_window(recipe.fragrance.add_between), pour=_window(recipe.pour_between)
+            add=window(recipe.fragrance.add_between), pour=window(recipe.pour_between)
         ),
         never_above=thousandths_or_none(recipe.wax.never_above_mdegc),
         stir_seconds=recipe.stir_at_least_s,
@@ -161,7 +167,8 @@ def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.Recipe
     )
 
 
-def _window(window: Window | None) -> shapes.Bounds | None:
+def window(window: Window | None) -> shapes.Bounds | None:
+    """Show a temperature window."""
     if window is None:
         return None
     return shapes.Bounds(low=thousandths(window.low_mdegc), high=thousandths(window.high_mdegc))
