@@ -19,13 +19,13 @@ from collector.events import (
     WeighingKind,
 )
 from collector.lots import LotState
-from collector.phases import Phase
+from collector.phases import PhaseName
 
 
 class PhaseRun(msgspec.Struct, frozen=True):
     """One phase of one pitcher as it went."""
 
-    phase: Phase
+    phase: PhaseName
     pitcher: int
     began_us: int
     source: Source
@@ -64,7 +64,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
     """Fold the events of one lot, in order. Raises NotFoundError where the lot never opened."""
     opened: LotOpened | None = None
     closed_us: int | None = None
-    phases: dict[tuple[Phase, int], PhaseRun] = {}
+    phases: dict[tuple[PhaseName, int], PhaseRun] = {}
     weighings: dict[tuple[WeighingKind, int, int | None], WeighingAccepted] = {}
     marks: list[PhaseMarked] = []
     gaps: list[CollectionResumed] = []

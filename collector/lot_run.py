@@ -15,14 +15,15 @@ from collector.events import (
 )
 from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
-from collector.phases import Edge, Phase
+from collector.forecast import Span
+from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
 from collector.readings import Reading, Role
 from collector.recognizer import Recognizer
 from collector.stir import Stir
 from collector.stirring import Stirred
-from collector.thermometer import ROOM_MDEGC, Thermometer
+from collector.thermometer import Thermometer
 
 PHASE_OF = {
     WeighingKind.WAX: Phase.DRAW_WAX,
@@ -46,7 +47,7 @@ class LotRun:
         name, typed = (scale.name, scale.typed) if scale is not None else ("", False)
         self.progress = Progress(opened.recipe, self.sheet)
         self.recognizer = Recognizer(self.progress, name, typed=typed)
-        self.procedure = Procedure(opened.recipe.phases, 1)
+        self.procedure = Procedure(opened.recipe.phases, 1, opened.recipe.order)
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
@@ -68,7 +69,7 @@ class LotRun:
         if marked.edge is Edge.END:
             return events + self._mark_end(where, marked.phase)
         self._follow_pitcher(where, events)
-        if marked.phase is Phase.POUR:
+        if marked.phase == Phase.POUR:
             return events + self._begin_pour(where, where.at_us, Source.MARK)
         return events + self._begin(where, marked.phase, where.at_us, Source.MARK)
 
@@ -95,7 +96,7 @@ class LotRun:
         events = self._conclude(where, self.recognizer.finish())
         current = self.procedure.current
         if current is not None:
-            poured = current is Phase.POUR and self._poured_us
+            poured = current == Phase.POUR and self._poured_us
             source = self.procedure.runs[current].source
             events += self.procedure.end(where, current, poured or where.at_us, source)
         filled = self.progress.filled
@@ -120,13 +121,33 @@ class LotRun:
         probe = self._thermometers.get(Role.PITCHER)
         return probe.at(at_us) if probe is not None else None
 
+    @property
+    def vessel_us(self) -> int | None:
+        """How long a vessel of this pitcher takes, by those filled so far; None before two."""
+        run = self.procedure.runs.get(Phase.POUR)
+        filled = self.progress.filled - self.progress.vessels_due(self.progress.pitcher - 1)
+        if run is None or self._poured_us is None or filled < 2:
+            return None
+        return (self._poured_us - run.began_us) // filled
+
+    def room_mdegc(self, at_us: int) -> int | None:
+        """Return the room's temperature (0.001 °C), None where no probe tells."""
+        room = self._thermometers.get(Role.ROOM)
+        return room.mean(at_us) if room is not None else None
+
     def wax_now(self, at_us: int) -> advice.WaxNow:
-        """Return the pitcher's temperature and how it cools."""
-        probe, room = self._thermometers.get(Role.PITCHER), self._thermometers.get(Role.ROOM)
-        ambient = room.at(at_us) if room is not None else None
-        if probe is None:
-            return advice.WaxNow(None, None)
-        return advice.WaxNow(probe.at(at_us), probe.cooling(at_us, ambient or ROOM_MDEGC))
+        """Return the pitcher's temperature and what its curve lets expect."""
+        probe = self._thermometers.get(Role.PITCHER)
+        outlook = probe.outlook(at_us, self.room_mdegc(at_us)) if probe is not None else None
+        return advice.WaxNow(self.wax_mdegc(at_us), outlook, at_us)
+
+    def wax_ahead(self, mdegc: int, at_us: int) -> Span | None:
+        """Return how long after `at_us` the pitcher's probe shows a temperature (0.001 °C).
+
+        None where it will not, or where that cannot be told; `wax_now(at_us).until` says why.
+        """
+        span = self.wax_now(at_us).until(mdegc)
+        return span if isinstance(span, Span) else None
 
     # ------------------------------------------------------------ what was found
 
@@ -240,7 +261,9 @@ class LotRun:
 
     # ------------------------------------------------------------ phases
 
-    def _begin(self, where: Where, phase: Phase, began_us: int, source: Source) -> list[AnyDerived]:
+    def _begin(
+        self, where: Where, phase: PhaseName, began_us: int, source: Source
+    ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         for missing in self._missing_before(phase)[:1]:
             key = self._order_key(missing)
@@ -269,32 +292,34 @@ class LotRun:
             return []
         return list(self._book.raise_alarm(where, self._key(rules.POUR_TEMPERATURE), violation))
 
-    def _mark_end(self, where: Where, phase: Phase) -> list[AnyDerived]:
+    def _mark_end(self, where: Where, phase: PhaseName) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if phase not in self.procedure.runs:
-            began = self._stir.scented_us if phase is Phase.STIR else None
+            began = self._stir.scented_us if phase == Phase.STIR else None
             events += self._begin(where, phase, began or where.at_us, Source.MARK)
         events += self.procedure.end(where, phase, where.at_us, Source.MARK)
-        if phase is Phase.STIR:
+        if phase == Phase.STIR:
             events += self._stir.judge(where, self.procedure, at_most=False)
         return events
 
-    def _missing_before(self, phase: Phase) -> tuple[Phase, ...]:
+    def _missing_before(self, phase: PhaseName) -> tuple[PhaseName, ...]:
         missing = self.procedure.missing_before(phase)
         if self.procedure.pitcher == 1:
             return missing
-        return tuple(p for p in missing if p is not Phase.PREPARE)  # once for the whole lot
+        return tuple(p for p in missing if p != Phase.PREPARE)  # once for the whole lot
 
-    def _skip(self, where: Where, missing: Sequence[Phase], *, closing: bool) -> list[AnyDerived]:
+    def _skip(
+        self, where: Where, missing: Sequence[PhaseName], *, closing: bool
+    ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if Phase.ADD_FRAGRANCE in missing:  # one cause, one alarm: there was nothing to stir in
-            missing = [phase for phase in missing if phase is not Phase.STIR]
+            missing = [phase for phase in missing if phase != Phase.STIR]
         for phase in missing:
             words = advice.skipped(phase, self.recipe, closing=closing)
             key = self._skip_key(phase)
             events += self._book.raise_alarm(where, key, rules.skipped_phase(phase, words))
             events += self._book.fold(where, self._order_key(phase), key)
-            if phase is Phase.ADD_FRAGRANCE:
+            if phase == Phase.ADD_FRAGRANCE:
                 events += self._book.fold(where, self._key(rules.FRAGRANCE_TEMPERATURE), key)
         return events
 
@@ -306,7 +331,7 @@ class LotRun:
         if current is not None:
             events += self.procedure.end(where, current, where.at_us, Source.SCALE)
         events += self._leave_behind(where, self.procedure.pitcher)
-        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher)
+        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher, self.recipe.order)
         self._stir.start_afresh()
 
     # ------------------------------------------------------------ stirring
@@ -332,8 +357,8 @@ class LotRun:
     def _key(self, rule: str) -> AlarmKey:
         return AlarmKey(rule, self.procedure.pitcher)
 
-    def _order_key(self, phase: Phase) -> AlarmKey:
+    def _order_key(self, phase: PhaseName) -> AlarmKey:
         return AlarmKey(rules.PHASE_ORDER, self.procedure.pitcher, subject=phase)
 
-    def _skip_key(self, phase: Phase) -> AlarmKey:
+    def _skip_key(self, phase: PhaseName) -> AlarmKey:
         return AlarmKey(rules.SKIPPED_PHASE, self.procedure.pitcher, subject=phase)

@@ -7,7 +7,7 @@ calendar and by marks.
 from enum import StrEnum
 
 from collector.errors import ConflictError
-from collector.phases import AFTERCARE, Phase
+from collector.phases import PhaseName
 from collector.recipes import Recipe
 
 
@@ -49,9 +49,9 @@ def moved(lot: str, state: LotState, move: LotMove) -> LotState:
         raise ConflictError(f"Lot {lot} is {state.value}: {REFUSALS[move]}.") from None
 
 
-def mark_move(lot: str, recipe: Recipe, phase: Phase) -> LotMove:
+def mark_move(lot: str, recipe: Recipe, phase: PhaseName) -> LotMove:
     """Return which move marking a phase is. Raises ConflictError where the recipe lacks it."""
     if phase not in recipe.phases:
         phases = ", ".join(recipe.phases)
-        raise ConflictError(f"Lot {lot} has no phase {phase.value!r}; it has {phases}.")
-    return LotMove.MARK_AFTERCARE if phase in AFTERCARE else LotMove.MARK_BENCH_PHASE
+        raise ConflictError(f"Lot {lot} has no phase {str(phase)!r}; it has {phases}.")
+    return LotMove.MARK_AFTERCARE if phase in recipe.aftercare else LotMove.MARK_BENCH_PHASE

@@ -24,7 +24,6 @@ from collector.guidance import BenchStatus, status_of
 from collector.inbox import Inbox
 from collector.instrument_state import InstrumentState, LinkState
 from collector.live import Happened, Live, Shown
-from collector.phases import AFTERCARE
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
 from collector.store.store import Store
@@ -164,7 +163,7 @@ class Pipeline:
         about_lot = isinstance(given, PhaseMarked | LotClosed)
         if not about_lot or given.lot == bench.lot:
             return bench.feed(given)
-        if isinstance(given, PhaseMarked) and given.phase in AFTERCARE:
+        if isinstance(given, PhaseMarked) and given.aftercare:
             return []
         raise ConflictError(f"Lot {given.lot} is not open any more.")
 

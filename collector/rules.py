@@ -8,10 +8,11 @@ import msgspec
 
 from collector import advice
 from collector.display import Display
-from collector.events import Bounds, Priority, Unit, WeighingKind
+from collector.events import Bounds, Unit, WeighingKind
 from collector.expectations import Expectation
 from collector.limits import LimitSpec
-from collector.phases import Phase
+from collector.phases import Phase, PhaseName
+from collector.priorities import Priority
 from collector.recipes import Recipe, Window
 
 FRAGRANCE_TEMPERATURE = "fragrance-temperature"
@@ -76,7 +77,7 @@ class Violation(msgspec.Struct, frozen=True):
     """
 
     priority: Priority
-    phase: Phase | None
+    phase: PhaseName | None
     limit: Bounds
     measured: int | None
     unit: Unit
@@ -131,7 +132,7 @@ def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Violatio
     return _violation(STIR_DURATION, Phase.STIR, bounds, lasted_us // 1000, "s", words)
 
 
-def skipped_phase(phase: Phase, words: advice.Words) -> Violation:
+def skipped_phase(phase: PhaseName, words: advice.Words) -> Violation:
     """Every phase that the recipe lists is gone through."""
     return _violation(SKIPPED_PHASE, phase, Bounds(1, None), 0, "count", words)
 
@@ -142,7 +143,7 @@ def skipped_vessels(filled: int, vessels: int) -> Violation:
     return _violation(SKIPPED_PHASE, Phase.POUR, Bounds(vessels, None), filled, "count", words)
 
 
-def phase_order(phase: Phase, missing: Phase) -> Violation:
+def phase_order(phase: PhaseName, missing: PhaseName) -> Violation:
     """Phases come in the recipe's order."""
     words = advice.phase_order(phase, missing)
     return _violation(PHASE_ORDER, missing, Bounds(None, None), None, "count", words)
@@ -172,7 +173,7 @@ def instrument_silent(channel: str, since: str, reason: str, remedy: str) -> Vio
 
 def _violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
     rule: str,
-    phase: Phase | None,
+    phase: PhaseName | None,
     limit: Bounds,
     measured: int | None,
     unit: Unit,

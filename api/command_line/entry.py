@@ -3,10 +3,11 @@
 import argparse
 import sys
 from collections.abc import Sequence
+from datetime import date
 from importlib.metadata import version
 from pathlib import Path
 
-from api.command_line import check, demo, lots, serve, verify
+from api.command_line import check, demo, lots, replay, serve, verify
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -54,6 +55,7 @@ def parser() -> argparse.ArgumentParser:
         help=f"which simulated day: {', '.join(demo.SCENARIOS)} (lantern_yard)",
     )
     one.add_argument("--seed", type=int, default=7, help="of the day's small accidents (7)")
+    one.add_argument("--no-marks", action="store_true", help="the maker marks no phases")
     one.set_defaults(run=demo.run)
 
     one = commands.add_parser("check", help="validate a config and try each instrument")
@@ -69,10 +71,34 @@ def parser() -> argparse.ArgumentParser:
     _reads_data(one)
     one.set_defaults(run=lots.run_show)
 
+    _add_replay(commands.add_parser("replay", help="judge stored lots again"))
+
     one = commands.add_parser("verify", help="check the journal's chain and the store")
     one.add_argument("--data", type=Path, required=True, metavar="DIR")
     one.set_defaults(run=verify.run)
     return top
+
+
+def _add_replay(one: argparse.ArgumentParser) -> None:
+    which = one.add_mutually_exclusive_group(required=True)
+    which.add_argument("id", nargs="?", help="the lot, for example 2026-11-25-1")
+    which.add_argument("--all", action="store_true", help="every lot, a line each")
+    one.add_argument("--since", type=_day, metavar="DATE", help="with --all: opened since (UTC)")
+    one.add_argument("--until", type=_day, metavar="DATE", help="with --all: and until, included")
+    one.add_argument(
+        "--recipe", type=Path, metavar="recipe.toml", help="by the limits of this recipe"
+    )
+    _reads_data(one)
+    one.set_defaults(run=replay.run)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"a date is written like 2026-11-25, not {text!r}"
+        ) from None
 
 
 def _reads_data(command: argparse.ArgumentParser) -> None:

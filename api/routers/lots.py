@@ -20,7 +20,7 @@ from collector.events import LotClosed, LotOpened, PhaseMarked
 from collector.guidance import next_task
 from collector.lot_record import LotRecord
 from collector.lots import LotMove, mark_move, moved
-from collector.phases import ORDER, Edge, Phase, phase_named
+from collector.phases import Edge, PhaseName, phase_named
 from collector.pipeline import channels_at
 from collector.recipes import Recipe
 from collector.workshop import Workshop
@@ -64,9 +64,10 @@ async def show_lot(workshop: Running, lot: str) -> shapes.LotShown:
 async def mark(workshop: Running, lot: str, wanted: shapes.MarkRequest) -> shapes.MarkTaken:
     """Take a person's mark: a phase of the lot begins or ends."""
     record = await asyncio.to_thread(read_record, workshop.history, lot)
-    phase = phase_named(wanted.phase)
+    order = record.opened.recipe.order
+    phase = phase_named(wanted.phase, order)
     if phase is None:
-        known = ", ".join(ORDER)
+        known = ", ".join(order)
         raise NotFoundError(f"There is no phase {wanted.phase!r}; a lot's phases are {known}.")
     moved(lot, record.state, mark_move(lot, record.opened.recipe, phase))
     make = partial(_marked, record, phase, Edge(wanted.edge))
@@ -125,6 +126,13 @@ def _opened(
     )
 
 
-def _marked(record: LotRecord, phase: Phase, edge: Edge, at_us: int) -> PhaseMarked:
+def _marked(record: LotRecord, phase: PhaseName, edge: Edge, at_us: int) -> PhaseMarked:
     opened = record.opened
-    return PhaseMarked(at_us=at_us, bench=opened.bench, lot=opened.lot, phase=phase, edge=edge)
+    return PhaseMarked(
+        at_us=at_us,
+        bench=opened.bench,
+        lot=opened.lot,
+        phase=phase,
+        edge=edge,
+        aftercare=phase in opened.recipe.aftercare,
+    )

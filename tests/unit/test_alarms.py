@@ -12,9 +12,9 @@ from collector.events import (
     AlarmShelved,
     Bounds,
     Event,
-    Priority,
 )
 from collector.phases import Phase
+from collector.priorities import Priority
 
 ACTIVE, CLEARED = AlarmState.ACTIVE, AlarmState.CLEARED
 ACKNOWLEDGED, ENDED = AlarmState.ACKNOWLEDGED, AlarmState.ENDED

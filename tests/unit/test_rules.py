@@ -9,9 +9,10 @@ from stranger_round import AMBER
 from collector import rules
 from collector.advice import Words
 from collector.display import Display
-from collector.events import Bounds, Priority, WeighingKind
+from collector.events import Bounds, WeighingKind
 from collector.expectations import Expectation
 from collector.phases import Phase
+from collector.priorities import Priority
 
 GRAMS = Display()
 
