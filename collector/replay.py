@@ -18,7 +18,9 @@ def replay(events: Iterable[Event], readings: Iterable[Reading]) -> tuple[Bench,
     if not journal or not isinstance(journal[0], LotOpened):
         raise ValueError("a lot's journal begins with its opening")
     opened = journal[0]
-    bench = Bench(opened.bench or "", opened.channels, opened.display, opened.at_us)
+    bench = Bench(
+        opened.bench or "", opened.channels, opened.display, opened.at_us, opened.unattended
+    )
     derived: list[AnyDerived] = []
     for item in _merged(journal, readings):
         derived += bench.feed(item)
