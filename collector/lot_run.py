@@ -16,6 +16,7 @@ from collector.events import (
 from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.forecast import Span
+from collector.marked_phases import MarkedPhases, skipped
 from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
@@ -51,6 +52,7 @@ class LotRun:
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
+        self._marked = MarkedPhases(opened.recipe, book)
         self._typed = typed
         self._poured_us: int | None = None
         self._scented_cool = False
@@ -61,10 +63,16 @@ class LotRun:
         """Take one reading of the bench's scale."""
         self.progress.stirred = self._stir.behind(self.procedure.runs.get(Phase.STIR))
         events = self._conclude(where, self.recognizer.read(reading))
-        return events + self._watch_stirring(where)
+        events += self._watch_stirring(where)
+        return events + self._marked.judge(where, events)
 
     def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         """Take a person's mark."""
+        self._marked.marked()
+        events = self._mark(where, marked)
+        return events + self._marked.judge(where, events)
+
+    def _mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         events = self._conclude(where, self.recognizer.mark(marked.phase, marked.edge))
         if marked.edge is Edge.END:
             return events + self._mark_end(where, marked.phase)
@@ -79,6 +87,7 @@ class LotRun:
         stir = self.procedure.runs.get(Phase.STIR)
         if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
+        events += self._marked.tick(where, self.procedure)
         return events + self._clear_warmed(where)
 
     def _clear_warmed(self, where: Where) -> list[AnyDerived]:
@@ -103,8 +112,9 @@ class LotRun:
         if Phase.POUR in self.procedure.runs and filled < self.vessels:
             violation = rules.skipped_vessels(filled, self.vessels)
             events += self._book.raise_alarm(where, self._skip_key(Phase.POUR), violation)
-        missing = self.procedure.missing_before(Phase.SET)
-        events += self._skip(where, missing, closing=True)
+        events += self._marked.judge(where, events)
+        events += self._marked.close(where, self.procedure.missing_before(Phase.SET))
+        events += self._skip(where, self._missing_before(Phase.SET), closing=True)
         if Phase.SET in self.recipe.phases:
             since = self._poured_us or where.at_us
             events += self.procedure.begin(where, Phase.SET, since, Source.SCALE)
@@ -303,10 +313,7 @@ class LotRun:
         return events
 
     def _missing_before(self, phase: PhaseName) -> tuple[PhaseName, ...]:
-        missing = self.procedure.missing_before(phase)
-        if self.procedure.pitcher == 1:
-            return missing
-        return tuple(p for p in missing if p != Phase.PREPARE)  # once for the whole lot
+        return self._marked.expected(self.procedure.missing_before(phase), self.procedure.pitcher)
 
     def _skip(
         self, where: Where, missing: Sequence[PhaseName], *, closing: bool
@@ -315,13 +322,18 @@ class LotRun:
         if Phase.ADD_FRAGRANCE in missing:  # one cause, one alarm: there was nothing to stir in
             missing = [phase for phase in missing if phase != Phase.STIR]
         for phase in missing:
-            words = advice.skipped(phase, self.recipe, closing=closing)
             key = self._skip_key(phase)
-            events += self._book.raise_alarm(where, key, rules.skipped_phase(phase, words))
+            violation = self._skipped(phase, closing=closing)
+            events += self._book.raise_alarm(where, key, violation)
             events += self._book.fold(where, self._order_key(phase), key)
             if phase == Phase.ADD_FRAGRANCE:
                 events += self._book.fold(where, self._key(rules.FRAGRANCE_TEMPERATURE), key)
         return events
+
+    def _skipped(self, phase: PhaseName, *, closing: bool) -> rules.Violation:
+        if phase in self._marked:
+            return skipped(phase, closing=closing)
+        return rules.skipped_phase(phase, advice.skipped(phase, self.recipe, closing=closing))
 
     def _follow_pitcher(self, where: Where, events: list[AnyDerived]) -> None:
         """Start the procedure afresh where the scale or a mark shows the next pitcher."""
