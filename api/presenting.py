@@ -14,12 +14,14 @@ from collector.events import (
     Unit,
     WeighingAccepted,
 )
+from collector.forecast import Span
 from collector.guidance import BenchStatus, Task
 from collector.instrument_state import InstrumentState
 from collector.lot_record import LotRecord, PhaseRun
 from collector.readings import ROLE_QUANTITY, Channel, Reading
 from collector.recipes import Recipe, Window
 from collector.units import UNIT_OF, from_fixed
+from collector.windows import TemperatureTask
 
 US_PER_S = 1_000_000
 QUALITY = ("good", "in motion", "suspect", "bad")
@@ -243,15 +245,6 @@ def instrument(state: InstrumentState, rejected: dict[str, int]) -> shapes.Instr
 
 def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
     """Show where a bench stands."""
-    temperature = None
-    if status.temperature is not None:
-        window = status.temperature.window
-        temperature = shapes.TemperatureTask(
-            channel=status.temperature.channel,
-            what=status.temperature.what,
-            low=thousandths(window.low_mdegc) if window is not None else None,
-            high=thousandths(window.high_mdegc) if window is not None else None,
-        )
     scale = None
     if status.scale is not None:
         scale = shapes.ScaleTask(
@@ -277,9 +270,36 @@ def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
         next_mark=None if mark is None else shapes.NextMark(phase=mark.phase, edge=mark.edge),
         do=status.do,
         detail=status.detail,
-        temperature=temperature,
+        temperature=_temperature_task(status.temperature, now_us),
         scale=scale,
     )
+
+
+def _temperature_task(task: TemperatureTask | None, now_us: int) -> shapes.TemperatureTask | None:
+    if task is None:
+        return None
+    window, ahead, trend = task.window, task.ahead, task.trend_mdegc_per_min
+    passed_us = now_us - task.forecast_us if task.forecast_us is not None else 0
+    return shapes.TemperatureTask(
+        channel=task.channel,
+        what=task.what,
+        low=thousandths(window.low_mdegc) if window is not None else None,
+        high=thousandths(window.high_mdegc) if window is not None else None,
+        opens_in_s=_span(ahead.opens, passed_us) if ahead is not None else None,
+        closes_in_s=_span(ahead.closes, passed_us) if ahead is not None else None,
+        trend_degc_per_min=round(trend / 1000, 2) if trend is not None else None,
+        why=task.why,
+    )
+
+
+def _span(span: Span | None, passed_us: int) -> shapes.SpanShown | None:
+    """Show a span, in whole seconds, as seen `passed_us` after it was worked out."""
+    if span is None:
+        return None
+    left = span.later(max(0, passed_us))
+    ends = (left.soonest_us, left.likely_us, left.latest_us)
+    soonest, likely, latest = (round(end / US_PER_S) for end in ends)
+    return shapes.SpanShown(soonest=soonest, likely=likely, latest=latest)
 
 
 def document_of(text: str) -> dict[str, object]:

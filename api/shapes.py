@@ -343,13 +343,29 @@ class NextMark(BaseModel):
     edge: str
 
 
+class SpanShown(BaseModel):
+    """Seconds until something happens: nine times in ten between `soonest` and `latest`."""
+
+    soonest: float
+    likely: float
+    latest: float
+
+
 class TemperatureTask(BaseModel):
-    """The temperature that matters now and its window."""
+    """The temperature that matters now, its window, and when that opens and closes.
+
+    The seconds count from the status's `at`. A window that is open has no `opens_in_s`; `why`
+    says why a time is missing.
+    """
 
     channel: str
     what: Literal["add", "pour"] | None
     low: float | None
     high: float | None
+    opens_in_s: SpanShown | None
+    closes_in_s: SpanShown | None
+    trend_degc_per_min: float | None
+    why: str | None
 
 
 class ScaleTask(BaseModel):

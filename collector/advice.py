@@ -3,11 +3,15 @@
 import msgspec
 
 from collector.batch_sheet import correction_for
-from collector.curves import Cooling
+from collector.chill import Chill
 from collector.display import Display, duration, percent
 from collector.expectations import Expectation
+from collector.forecast import Span, Why
+from collector.outlook import Outlook
 from collector.phases import Phase, PhaseName
 from collector.recipes import LoadOf, Recipe, Window
+
+US_PER_S = 1_000_000
 
 
 class Words(msgspec.Struct, frozen=True):
@@ -18,10 +22,18 @@ class Words(msgspec.Struct, frozen=True):
 
 
 class WaxNow(msgspec.Struct, frozen=True):
-    """The pitcher's temperature (0.001 °C) and how it cools; None where that is not known."""
+    """The pitcher's temperature (0.001 °C) and what its curve lets expect, as known at `at_us`."""
 
     mdegc: int | None
-    cooling: Cooling | None
+    outlook: Outlook | None
+    at_us: int = 0
+
+    def until(self, mdegc: int) -> Span | Why:
+        """Return how long after `at_us` the wax reaches a temperature (0.001 °C), or why not."""
+        if self.outlook is None:
+            return Why.NO_PROBE
+        span = self.outlook.until(mdegc)
+        return span.later(self.at_us - self.outlook.at_us) if isinstance(span, Span) else span
 
 
 def fragrance_temperature(window: Window, mdegc: int, display: Display) -> Words:
@@ -107,8 +119,8 @@ def _add_fragrance(amount: str, recipe: Recipe, now: WaxNow, display: Display) -
     if now.mdegc < window.low_mdegc:
         floor = display.degrees(window.low_mdegc)
         return f"The wax is at {at}: warm it to {floor}, add {amount}, and stir the full time."
-    left = now.cooling.us_until(window.low_mdegc) if now.cooling is not None else None
-    time = f", {duration(left)} above the window's floor" if left else ""
+    left = now.until(window.low_mdegc)
+    time = f", {wait(left)} above the window's floor" if isinstance(left, Span) else ""
     return f"Add {amount} now, the wax is still at {at}{time}; then stir the full time."
 
 
@@ -179,6 +191,43 @@ def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Displa
         "Turn the heat down now and stay with it. If it smokes, switch the heat off; never water.",
     )
 
+
+def wait(span: Span) -> str:
+    """Write how long something takes: one number where that is narrow, else from and to."""
+    width_us = span.latest_us - span.soonest_us
+    low, high = (round(end / US_PER_S / 10) * 10 for end in (span.soonest_us, span.latest_us))
+    if span.latest_us < 120 * US_PER_S:
+        narrow = width_us <= 15 * US_PER_S
+        return duration(span.likely_us) if narrow else f"{low} to {high} s"
+    low, high = (round(end / US_PER_S / 60) for end in (span.soonest_us, span.latest_us))
+    narrow = low >= high or width_us * 10 <= span.likely_us
+    return duration(span.likely_us) if narrow else f"{low} to {high} min"
+
+
+def no_forecast(why: Why, setting_mdegc: int | None, display: Display) -> str:
+    """Say why there is no time to give."""
+    if why is Why.SETTING and setting_mdegc is not None:
+        return f"The wax is setting at {display.degrees(setting_mdegc)}."
+    return NO_FORECAST[why]
+
+
+def chilled(fall: Chill, display: Display) -> str:
+    """Say how far the fragrance will cool the wax."""
+    low, high = display.step(fall.least_mdegc), display.step(fall.most_mdegc)
+    by = f"about {high}" if low == high else f"{low.split(' ')[0]} to {high}"
+    return f"The fragrance will cool it by {by}."
+
+
+NO_FORECAST = {
+    Why.NO_PROBE: "No thermometer tells the wax's temperature.",
+    Why.TOO_SHORT: "How fast it changes shows within a minute.",
+    Why.RISING: "It is getting warmer.",
+    Why.STEADY: "Its temperature does not change.",
+    Why.SLOWING: "It cools more slowly than before: it begins to set, or stands warm.",
+    Why.SETTING: "The wax is setting.",
+    Why.NEVER: "It does not get there by itself.",
+}
+"""Why there is no time to give."""
 
 STEPS: dict[PhaseName, str] = {
     Phase.PREPARE: "preparing the vessels",

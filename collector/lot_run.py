@@ -16,6 +16,7 @@ from collector.events import (
 )
 from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
+from collector.forecast import Span
 from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
@@ -23,7 +24,7 @@ from collector.readings import Reading, Role
 from collector.recognizer import Recognizer
 from collector.stir import Stir
 from collector.stirring import Stirred
-from collector.thermometer import ROOM_MDEGC, Thermometer
+from collector.thermometer import Thermometer
 
 PHASE_OF = {
     WeighingKind.WAX: Phase.DRAW_WAX,
@@ -124,13 +125,33 @@ class LotRun:
         probe = self._thermometers.get(Role.PITCHER)
         return probe.at(at_us) if probe is not None else None
 
+    @property
+    def vessel_us(self) -> int | None:
+        """How long a vessel of this pitcher takes, by those filled so far; None before two."""
+        run = self.procedure.runs.get(Phase.POUR)
+        filled = self.progress.filled - self.progress.vessels_due(self.progress.pitcher - 1)
+        if run is None or self._poured_us is None or filled < 2:
+            return None
+        return (self._poured_us - run.began_us) // filled
+
+    def room_mdegc(self, at_us: int) -> int | None:
+        """Return the room's temperature (0.001 °C), None where no probe tells."""
+        room = self._thermometers.get(Role.ROOM)
+        return room.mean(at_us) if room is not None else None
+
     def wax_now(self, at_us: int) -> advice.WaxNow:
-        """Return the pitcher's temperature and how it cools."""
-        probe, room = self._thermometers.get(Role.PITCHER), self._thermometers.get(Role.ROOM)
-        ambient = room.at(at_us) if room is not None else None
-        if probe is None:
-            return advice.WaxNow(None, None)
-        return advice.WaxNow(probe.at(at_us), probe.cooling(at_us, ambient or ROOM_MDEGC))
+        """Return the pitcher's temperature and what its curve lets expect."""
+        probe = self._thermometers.get(Role.PITCHER)
+        outlook = probe.outlook(at_us, self.room_mdegc(at_us)) if probe is not None else None
+        return advice.WaxNow(self.wax_mdegc(at_us), outlook, at_us)
+
+    def wax_ahead(self, mdegc: int, at_us: int) -> Span | None:
+        """Return how long after `at_us` the pitcher's probe shows a temperature (0.001 °C).
+
+        None where it will not, or where that cannot be told; `wax_now(at_us).until` says why.
+        """
+        span = self.wax_now(at_us).until(mdegc)
+        return span if isinstance(span, Span) else None
 
     # ------------------------------------------------------------ what was found
 

@@ -18,7 +18,9 @@ ROOM_PERIOD_S = 2400.0
 class BenchModel:
     """One bench and what stands on it. `update` moves its time; nothing here reads a clock.
 
-    `unplugged` holds the names of the instruments that a person has pulled out, or that fell out.
+    `unplugged` holds the names of the instruments that a person has pulled out, or that fell out;
+    `silent` of those that are plugged in and say nothing. `on_pan` holds the grams of whatever
+    else stands on the pan, by name. `pouring` is true while something streams.
     """
 
     def __init__(
@@ -30,7 +32,10 @@ class BenchModel:
         self.pot = pot
         self.pitcher: Pitcher | None = None
         self.vessel_g: float | None = None
+        self.on_pan: dict[str, float] = {}
         self.unplugged: set[str] = set()
+        self.silent: set[str] = set()
+        self.pouring = False
         self.pan = Pan(noise, resolution_g)
         self.probes = {
             PITCHER_PROBE: Probe(room_degc, noise),
@@ -47,7 +52,7 @@ class BenchModel:
     @property
     def load_g(self) -> float:
         """What stands on the pan, grams."""
-        load = self.vessel_g or 0.0
+        load = (self.vessel_g or 0.0) + sum(self.on_pan.values())
         if self.pitcher is not None and self.pitcher.stand is PAN:
             load += self.pitcher.mass_g
         return load
@@ -55,7 +60,7 @@ class BenchModel:
     @property
     def thermometer_degc(self) -> float | None:
         """What the pitcher's thermometer shows the maker; None while it is unplugged."""
-        if PITCHER_PROBE in self.unplugged:
+        if PITCHER_PROBE in self.unplugged | self.silent:
             return None
         return self.probes[PITCHER_PROBE].temperature_degc
 
@@ -84,9 +89,22 @@ class BenchModel:
         self.pot.draw(grams)
         self._the_pitcher().add_wax(grams, self.pot.temperature_degc)
 
+    def return_wax(self, grams: float) -> None:
+        """Put wax from the pitcher back into the pot."""
+        self._the_pitcher().wax_g -= grams
+        self.pot.wax_g += grams
+
     def add_fragrance(self, grams: float) -> None:
         """Pour fragrance from its bottle, which has room temperature, into the pitcher."""
         self._the_pitcher().add_fragrance(grams, self.room_degc)
+
+    def lay_in(self, name: str, grams: float) -> None:
+        """Put grams more into what stands on the pan under that name."""
+        self.on_pan[name] += grams
+
+    def pour_away(self, grams: float) -> float:
+        """Pour from the pitcher into a vessel beside the scale; return what really came."""
+        return self._the_pitcher().pour(grams)
 
     def fill_vessel(self, grams: float) -> float:
         """Pour from the pitcher into the vessel on the pan; return what really came."""

@@ -8,6 +8,7 @@ class FaultKind(StrEnum):
     """One kind of mishap."""
 
     WAX_SHORT = "wax short"
+    WAX_TOO_MUCH = "wax too much"
     FRAGRANCE_TOO_COOL = "fragrance too cool"
     FRAGRANCE_TOO_WARM = "fragrance too warm"
     FRAGRANCE_TOO_LITTLE = "fragrance too little"
@@ -18,10 +19,12 @@ class FaultKind(StrEnum):
     STIR_SKIPPED = "stir skipped"
     POUR_TOO_HOT = "pour too hot"
     POUR_TOO_COLD = "pour too cold"
+    POUR_TOO_LONG = "pour too long"
     VESSEL_LIGHT = "vessel light"
     VESSEL_HEAVY = "vessel heavy"
     VESSEL_SKIPPED = "vessel skipped"
     PROBE_UNPLUGGED = "probe unplugged"
+    INSTRUMENT_SILENT = "instrument silent"
     POT_TOO_HOT = "pot too hot"
 
 
@@ -35,6 +38,7 @@ class Expectation:
 
 EXPECTED = {
     FaultKind.WAX_SHORT: Expectation("wax-grams", "draw wax"),
+    FaultKind.WAX_TOO_MUCH: Expectation("wax-grams", "draw wax"),
     FaultKind.FRAGRANCE_TOO_COOL: Expectation("fragrance-temperature", "add fragrance"),
     FaultKind.FRAGRANCE_TOO_WARM: Expectation("fragrance-temperature", "add fragrance"),
     FaultKind.FRAGRANCE_TOO_LITTLE: Expectation("fragrance-grams", "add fragrance"),
@@ -45,10 +49,12 @@ EXPECTED = {
     FaultKind.STIR_SKIPPED: Expectation("skipped-phase", "stir"),
     FaultKind.POUR_TOO_HOT: Expectation("pour-temperature", "pour"),
     FaultKind.POUR_TOO_COLD: Expectation("pour-temperature", "pour"),
+    FaultKind.POUR_TOO_LONG: Expectation("pour-temperature", "pour"),
     FaultKind.VESSEL_LIGHT: Expectation("fill-grams", "pour"),
     FaultKind.VESSEL_HEAVY: Expectation("fill-grams", "pour"),
     FaultKind.VESSEL_SKIPPED: Expectation("skipped-phase", "pour"),
     FaultKind.PROBE_UNPLUGGED: Expectation("instrument-silent", None),
+    FaultKind.INSTRUMENT_SILENT: Expectation("instrument-silent", None),
     FaultKind.POT_TOO_HOT: Expectation("over-temperature", None),
 }
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Generator
 from random import Random
 
 from simulators.bench_model import BenchModel
-from simulators.physics.pitcher import PAN, Pitcher, Stand
+from simulators.physics.pitcher import HAND, PAN, Pitcher, Stand
 
 Motion = Generator[None, None, None]
 Weighed = Generator[None, None, float]
@@ -20,6 +20,7 @@ GLANCE_S = 1.4
 """How long she looks before she tops up: she sees that it is too little."""
 
 ZERO_G = 0.5
+FINE_G = 0.1
 
 
 class Hands:
@@ -58,6 +59,17 @@ class Hands:
         self.bench.pan.tare()
         yield from self.about(1.8, 2.8)  # she takes up the ladle, the bottle or the pitcher
 
+    def missing(self, wanted_g: float, base_g: float) -> float:
+        """Return what the display still lacks of `wanted_g` above `base_g`, grams.
+
+        On a scale that shows tenths she reads it. On a coarser one she watches the last digit
+        turn as it comes, so that she ends where the display shows what she wants.
+        """
+        pan = self.bench.pan
+        if pan.resolution_g <= FINE_G:
+            return wanted_g - (pan.display.grams - base_g)
+        return wanted_g - (self.bench.load_g - pan.tare_g - base_g)
+
     def base(self, *, tares: bool) -> Weighed:
         """Tare, or read what the scale shows before something is weighed in; return that."""
         if tares:
@@ -77,6 +89,21 @@ class Hands:
         if place is PAN:
             yield from self._lean()
 
+    def lift_pitcher(self, pitcher: Pitcher) -> Motion:
+        """Take the pitcher off the pan, into the hand."""
+        yield from self._lean()
+        pitcher.stand = HAND
+
+    def put(self, name: str, grams: float) -> Motion:
+        """Put some other thing on the pan."""
+        self.bench.on_pan[name] = grams
+        yield from self._lean()
+
+    def lift(self, name: str) -> Weighed:
+        """Take that thing off the pan again; return its grams."""
+        yield from self._lean()
+        return self.bench.on_pan.pop(name)
+
     def put_vessel(self, grams: float) -> Motion:
         """Put an empty vessel on the pan."""
         self.bench.vessel_g = grams
@@ -92,12 +119,14 @@ class Hands:
         began_s = self.bench.time_s
         given = 0.0
         progress = 0.0
+        self.bench.pouring = True
         while progress < 1.0:
             yield
             progress = min(1.0, (self.bench.time_s - began_s) / seconds)
             due = grams * (1.0 - (1.0 - progress) ** SLOWING)
             give(due - given)
             given = due
+        self.bench.pouring = False
 
     def _lean(self) -> Motion:
         self.bench.pan.hand_g = self.chance.uniform(15.0, 120.0)

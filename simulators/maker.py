@@ -1,5 +1,6 @@
 """A maker's pour day: lot after lot, as a generator that yields once per simulated step."""
 
+from simulators.diary import Moment
 from simulators.filling import Filling
 from simulators.hands import Motion
 from simulators.layout import BENCH
@@ -51,6 +52,8 @@ class Maker:
             yield
         yield from shift.hands.about(4.0, 6.0)
         shift.service.close_lot(lot.id)
+        shift.diary.show(Moment.CLOSE, shift.bench.time_s)
+        shift.diary.closed_s = shift.bench.time_s
         shift.say(f"closes lot {lot.id}")
         yield from self._put_away()
 
@@ -60,7 +63,7 @@ class Maker:
             yield from self._put_away()
             pitcher_round = PitcherRound(self._shift, lot, share)
             yield from pitcher_round.prepare()
-            yield from filling.fill(pitcher_round.pitcher, share.vessels)
+            yield from filling.fill(pitcher_round.job)
 
     def _put_away(self) -> Motion:
         """Take the pitcher of before away, probe and all."""

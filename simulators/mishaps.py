@@ -26,11 +26,23 @@ def unplugged_probe(shift: Shift, lot: OpenLot, fault: Fault) -> Motion:
     bench = shift.bench
     yield from shift.hands.wait(fault.after_s)
     what = f"{fault.instrument} is unplugged for {fault.seconds:.0f} s"
-    shift.plant(lot, fault.kind, what)
+    shift.plant(lot, fault.kind, what, pitcher=fault.pitcher, subject=fault.instrument)
     bench.unplugged.add(fault.instrument)
     yield from shift.hands.wait(fault.seconds)
     bench.unplugged.discard(fault.instrument)
     shift.say(f"{fault.instrument} is plugged in again")
+
+
+def silent_instrument(shift: Shift, lot: OpenLot, fault: Fault) -> Motion:
+    """Let an instrument that stays plugged in say nothing for a while."""
+    bench = shift.bench
+    yield from shift.hands.wait(fault.after_s)
+    what = f"{fault.instrument} says nothing for {fault.seconds:.0f} s"
+    shift.plant(lot, fault.kind, what, pitcher=fault.pitcher, subject=fault.instrument)
+    bench.silent.add(fault.instrument)
+    yield from shift.hands.wait(fault.seconds)
+    bench.silent.discard(fault.instrument)
+    shift.say(f"{fault.instrument} speaks again")
 
 
 def hot_pot(shift: Shift, lot: OpenLot, fault: Fault) -> Motion:
@@ -40,7 +52,7 @@ def hot_pot(shift: Shift, lot: OpenLot, fault: Fault) -> Motion:
     hot_degc = lot.plan.recipe.never_above_degc + OVERSHOOT_K
     yield from shift.hands.wait(fault.after_s)
     what = f"the pot goes to {hot_degc:.0f} °C and stays there for {fault.seconds:.0f} s"
-    shift.plant(lot, fault.kind, what)
+    shift.plant(lot, fault.kind, what, pitcher=fault.pitcher)
     pot.heater_stuck = True
     yield from shift.hands.until(lambda: pot.temperature_degc >= hot_degc, HEATING_PATIENCE_S)
     pot.heater_stuck = False
@@ -56,5 +68,6 @@ def hot_pot(shift: Shift, lot: OpenLot, fault: Fault) -> Motion:
 
 MISHAPS: dict[FaultKind, Callable[[Shift, OpenLot, Fault], Motion]] = {
     FaultKind.PROBE_UNPLUGGED: unplugged_probe,
+    FaultKind.INSTRUMENT_SILENT: silent_instrument,
     FaultKind.POT_TOO_HOT: hot_pot,
 }

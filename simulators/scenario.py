@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from simulators.faults import Fault, FaultKind
+from simulators.physics.heat import SettingRange
 from simulators.recipe_card import RecipeCard, read_card
 from simulators.wire.serial_scales import Dialect
 
@@ -19,7 +20,15 @@ class ScenarioError(Exception):
 
 @dataclass(frozen=True)
 class Habits:
-    """How this maker works in a lot; all of these are good practice or at least common."""
+    """How this maker works in a lot; all of these are good practice or at least common.
+
+    `ladles` is the number of goes in which wax is drawn, 0 for the usual three strokes;
+    `waits_on` is where the drawn wax waits for its fragrance (`scale`, `bench` or `plate`).
+    `weighs_apart`: the fragrance goes into a beaker first. `fills_by_loss`: the pitcher stands on
+    the scale and each vessel is filled beside it. `two_goes` and `puts_back` are shares of the
+    vessels that are topped up, or taken off and put back; `strays` is how often, at a pause, a
+    hand, a knock or a thing laid down disturbs the scale.
+    """
 
     tares_pitcher: bool = True
     tares_fragrance: bool = True
@@ -27,6 +36,21 @@ class Habits:
     stirs_on_scale: bool = True
     cools_on_scale: bool = False
     swaps_quickly: bool = False
+    ladles: int = 0
+    overshoots: bool = False
+    draws_at_pot: bool = False
+    draws_in_two_goes: bool = False
+    waits_on: str = "scale"
+    weighs_apart: bool = False
+    tares_beaker: bool = True
+    tips_in_on_scale: bool = True
+    adds_a_drop: bool = False
+    cools_on_plate: bool = False
+    fills_by_loss: bool = False
+    tares_loss: bool = True
+    two_goes: float = 0.0
+    puts_back: float = 0.0
+    strays: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -39,22 +63,27 @@ class PotPlan:
 
 @dataclass(frozen=True)
 class PitcherPlan:
-    """The pitchers in use: grams of steel, °C they are warmed to, how fast they cool."""
+    """The pitchers in use: grams of steel, °C they are warmed to, how fast and how they cool."""
 
     steel_g: float = 300.0
     degc: float = 60.0
     thinness: float = 1.0
+    convects: bool = False
 
 
 @dataclass(frozen=True)
 class LotPlan:
-    """One lot as the maker means to make it, mishaps included. `pot` is put on before it."""
+    """One lot as the maker means to make it, mishaps included. `pot` is put on before it.
+
+    `setting` is where its wax sets, None for wax that is never cooled so far.
+    """
 
     recipe: RecipeCard
     vessels: int
     vessel_g: float
     habits: Habits = field(default_factory=Habits)
     pot: PotPlan | None = None
+    setting: SettingRange | None = None
     faults: tuple[Fault, ...] = ()
 
     def fault(self, kind: FaultKind, pitcher: int) -> Fault | None:
@@ -125,8 +154,9 @@ def _lot(item: Mapping[str, Any], recipes: Mapping[str, RecipeCard]) -> LotPlan:
     recipe = recipes[rest.pop("recipe")]
     habits = Habits(**rest.pop("habits", {}))
     pot = PotPlan(**rest.pop("pot")) if "pot" in rest else None
+    setting = SettingRange(**rest.pop("setting")) if "setting" in rest else None
     faults = tuple(_fault(fault) for fault in rest.pop("fault", ()))
-    return LotPlan(recipe=recipe, habits=habits, pot=pot, faults=faults, **rest)
+    return LotPlan(recipe=recipe, habits=habits, pot=pot, setting=setting, faults=faults, **rest)
 
 
 def _fault(item: Mapping[str, Any]) -> Fault:

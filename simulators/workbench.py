@@ -90,7 +90,9 @@ class Workbench:
         now_s = self.model.time_s + 1e-9  # steps add up to a hair less than they should
         while self._scale_due_s <= now_s:
             self._scale_due_s += SCALE_EVERY_S
-            self.scale.write(self._encode(self.model.pan.show()))
+            line = self._encode(self.model.pan.show())
+            if SCALE not in self.model.silent:
+                self.scale.write(line)
         if self._probes_due_s <= now_s:
             self._probes_due_s += PROBES_EVERY_S
             self._write_probes()
@@ -106,5 +108,5 @@ class Workbench:
 
     def _write_probes(self) -> None:
         for name, probe in self.model.probes.items():
-            if name not in self.model.unplugged:
+            if name not in self.model.unplugged | self.model.silent:
                 self.probes.write(DEVICES[name], w1_slave_text(probe.reading()))

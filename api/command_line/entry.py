@@ -55,6 +55,7 @@ def parser() -> argparse.ArgumentParser:
         help=f"which simulated day: {', '.join(demo.SCENARIOS)} (lantern_yard)",
     )
     one.add_argument("--seed", type=int, default=7, help="of the day's small accidents (7)")
+    one.add_argument("--no-marks", action="store_true", help="the maker marks no phases")
     one.set_defaults(run=demo.run)
 
     one = commands.add_parser("check", help="validate a config and try each instrument")

@@ -8,6 +8,8 @@ from random import Random
 DECAY_PER_S = 10.0  # within 2 % after 0.4 s
 SWING_PER_S = 13.0  # angular frequency of the damped swing
 TREMBLE_G = 0.1
+STROKE_G = 14.0
+STROKES_PER_S = 0.85  # about 50 a minute
 STEADY_BAND_G = 0.35  # of the shown masses; with the tremble of a quiet pan well inside
 STEADY_COUNT = 4  # shown masses that must agree: 0.6 s at five a second
 
@@ -26,7 +28,8 @@ class Display:
 class Pan:
     """One scale. The load and any disturbance come in from outside; it shows what it makes of them.
 
-    `hand_g` is a hand that leans on it, `stirring` a pitcher that is being stirred on it.
+    `hand_g` is a hand that leans on it, `stirring` a pitcher that is being stirred on it with
+    strokes of `stroke_g`. It trembles by at most `tremble_g` and drifts by `drift_g_per_h`.
     """
 
     def __init__(
@@ -36,6 +39,9 @@ class Pan:
         self.capacity_g = capacity_g
         self.hand_g = 0.0
         self.stirring = False
+        self.stroke_g = STROKE_G
+        self.tremble_g = TREMBLE_G
+        self.drift_g_per_h = 0.0
         self.tare_g = 0.0
         self._noise = noise
         self._time_s = 0.0
@@ -61,7 +67,8 @@ class Pan:
 
     def show(self) -> Display:
         """Take a new measurement, as the scale does some times a second, and show it."""
-        gross_g = self._load_g + self._swing_g + self._unrest_g()
+        drift_g = self.drift_g_per_h * self._time_s / 3600.0
+        gross_g = self._load_g + self._swing_g + self._unrest_g() + drift_g
         net_g = round((gross_g - self.tare_g) / self.resolution_g) * self.resolution_g
         self._shown.append(net_g)
         self.display = Display(
@@ -87,11 +94,13 @@ class Pan:
             self._swing_g = self._speed_g_per_s = 0.0
 
     def _unrest_g(self) -> float:
-        tremble = max(-TREMBLE_G, min(TREMBLE_G, self._noise.gauss(0.0, TREMBLE_G / 3)))
+        most = self.tremble_g
+        tremble = max(-most, min(most, self._noise.gauss(0.0, most / 3)))
         if not self.stirring:
             return tremble
-        stroke = 14.0 * math.sin(2.0 * math.pi * 0.85 * self._time_s)  # about 50 strokes a minute
-        return tremble + stroke + self._noise.gauss(6.0, 3.0)
+        turn = 2.0 * math.pi * STROKES_PER_S * self._time_s
+        share = self.stroke_g / STROKE_G
+        return tremble + self.stroke_g * math.sin(turn) + share * self._noise.gauss(6.0, 3.0)
 
     def _steady(self) -> bool:
         full = len(self._shown) == STEADY_COUNT

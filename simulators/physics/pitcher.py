@@ -7,6 +7,8 @@ from simulators.physics.heat import (
     FRAGRANCE_J_PER_GK,
     STEEL_J_PER_GK,
     WAX_J_PER_GK,
+    SettingRange,
+    convected,
     cooled,
     mixed,
 )
@@ -32,15 +34,34 @@ BENCH = Stand("bench", contact=1.04)
 PAN = Stand("pan", contact=1.06)
 
 
+def warm_plate(degc: float) -> Stand:
+    """Return a plate at `degc` that keeps a pitcher warm from below."""
+    return Stand("warm plate", contact=1.5, degc=degc)
+
+
 def water_bath(degc: float) -> Stand:
     """Return a bath at `degc`: water takes heat far better than air."""
     return Stand("water bath", contact=8.0, degc=degc)
 
 
 class Pitcher:
-    """One pitcher. `thinness` above 1 makes it lose heat faster than a usual one."""
+    """One pitcher. `thinness` above 1 makes it lose heat faster than a usual one.
 
-    def __init__(self, steel_g: float, temperature_degc: float, thinness: float = 1.0) -> None:
+    `setting` is where its wax sets, None for wax that stays liquid; `convects` makes its loss
+    grow with a power of the difference.
+    """
+
+    def __init__(
+        self,
+        steel_g: float,
+        temperature_degc: float,
+        thinness: float = 1.0,
+        *,
+        setting: SettingRange | None = None,
+        convects: bool = False,
+    ) -> None:
+        self._setting = setting
+        self._law = convected if convects else cooled
         self.steel_g = steel_g
         self.temperature_degc = temperature_degc
         self.thinness = thinness
@@ -52,6 +73,11 @@ class Pitcher:
     def contents_g(self) -> float:
         """Wax and fragrance together, grams."""
         return self.wax_g + self.fragrance_g
+
+    @property
+    def pourable_g(self) -> float:
+        """What can still be poured out, grams."""
+        return max(0.0, self.contents_g - WALL_FILM_G)
 
     @property
     def mass_g(self) -> float:
@@ -87,7 +113,7 @@ class Pitcher:
 
     def pour(self, grams: float) -> float:
         """Pour out up to `grams`; return what really came out."""
-        out_g = min(grams, max(0.0, self.contents_g - WALL_FILM_G))
+        out_g = min(grams, self.pourable_g)
         if out_g:
             kept = 1.0 - out_g / self.contents_g
             self.wax_g *= kept
@@ -98,7 +124,15 @@ class Pitcher:
         """Let `dt_s` seconds pass in a room of `room_degc`."""
         surroundings = room_degc if self.stand.degc is None else self.stand.degc
         rate = self.loss_w_per_k / self.heat_capacity_j_per_k
-        self.temperature_degc = cooled(self.temperature_degc, surroundings, rate, dt_s)
+        liquid_degc = self._law(self.temperature_degc, surroundings, rate, dt_s)
+        if self._setting is None or not self.wax_g:
+            self.temperature_degc = liquid_degc
+            return
+        capacity = self.heat_capacity_j_per_k / self.wax_g
+        lost_j_per_g = (self.temperature_degc - liquid_degc) * capacity
+        self.temperature_degc = self._setting.after_losing(
+            self.temperature_degc, lost_j_per_g, capacity
+        )
 
     def _mix(self, added_j_per_k: float, added_degc: float) -> None:
         here = (self.heat_capacity_j_per_k, self.temperature_degc)

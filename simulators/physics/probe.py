@@ -16,16 +16,16 @@ class Probe:
     ) -> None:
         self.temperature_degc = temperature_degc
         self._noise = noise
-        self._lag_s = lag_s
-        self._noise_k = noise_k
+        self.lag_s = lag_s
+        self.noise_k = noise_k
 
     def update(self, dt_s: float, surroundings_degc: float) -> None:
         """Let `dt_s` seconds pass in surroundings of `surroundings_degc`."""
         self.temperature_degc = cooled(
-            self.temperature_degc, surroundings_degc, 1.0 / self._lag_s, dt_s
+            self.temperature_degc, surroundings_degc, 1.0 / self.lag_s, dt_s
         )
 
     def reading(self) -> int:
         """Return what it says now, in sixteenths of a degree Celsius, with its noise."""
-        noisy = self.temperature_degc + self._noise.gauss(0.0, self._noise_k)
+        noisy = self.temperature_degc + self._noise.gauss(0.0, self.noise_k)
         return round(noisy * STEPS_PER_K)

@@ -77,7 +77,7 @@ def test_the_stir_counts_down_and_can_be_taken_up_again() -> None:
     script.hold(40)
     stirring = status(script)
     assert stirring.do == "Keep stirring"
-    assert stirring.phase is Phase.STIR
+    assert stirring.phase == Phase.STIR
     assert stirring.phase_began_us is not None
     assert stirring.phase_until_us == stirring.phase_began_us + 120_000_000
     assert stirring.next_mark == NextMark(Phase.STIR, Edge.END)

@@ -197,7 +197,7 @@ def test_preparing_is_expected_only_where_the_recipe_lists_it() -> None:
 def test_setting_begins_where_the_last_vessel_came_to_rest() -> None:
     script = Script()
     work(script, UNTARED, Plan(vessels=1))
-    (setting,) = [e for e in script.events if isinstance(e, PhaseBegan) and e.phase is Phase.SET]
+    (setting,) = [e for e in script.events if isinstance(e, PhaseBegan) and e.phase == Phase.SET]
     assert abs(setting.began_us - script.evidence_us["fill", 1, 1]) <= 400_000
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from simulators.noise import seeded
-from simulators.physics.heat import cooled, mixed
+from simulators.physics.heat import USUAL_K, SettingRange, convected, cooled, mixed
 from simulators.physics.pitcher import BENCH, PAN, WALL_FILM_G, Pitcher, water_bath
 from simulators.physics.pot import Pot
 from simulators.physics.probe import Probe
@@ -193,3 +193,81 @@ def test_a_probe_has_gone_63_percent_of_the_way_after_one_lag() -> None:
 def test_a_probe_reads_in_sixteenths_of_a_degree(degc: float, sixteenths: int) -> None:
     # The register table of 12-bit 1-Wire thermometers' data sheets.
     assert quiet_probe(degc).reading() == sixteenths
+
+
+def test_natural_convection_takes_heat_with_the_power_of_five_fourths() -> None:
+    # Laminar natural convection in air, q ~ d^1.25 (handbooks of heat transfer, from memory):
+    # twice the difference loses 2^1.25 = 2.378 times the heat.
+    rates = [away - convected(20.0 + away, 20.0, 1e-4, 1.0) + 20.0 for away in (30.0, 60.0)]
+    assert rates[1] / rates[0] == pytest.approx(2.378, rel=0.001)
+
+
+def test_convection_is_as_fast_as_newton_at_its_stated_difference() -> None:
+    newton = cooled(USUAL_K, 0.0, 1e-4, 1.0)
+    assert convected(USUAL_K, 0.0, 1e-4, 1.0) == pytest.approx(newton, abs=1e-6)
+
+
+def test_many_small_steps_of_convection_are_one_long_step() -> None:
+    small = 83.0
+    for _ in range(3000):
+        small = convected(small, ROOM_DEGC, 0.0005, 0.1)
+    assert small == pytest.approx(convected(83.0, ROOM_DEGC, 0.0005, 300.0), abs=1e-9)
+
+
+def test_convection_warms_what_is_colder_than_its_surroundings() -> None:
+    assert 10.0 < convected(10.0, 20.0, 1e-3, 60.0) < 20.0
+    assert convected(20.0, 20.0, 1e-3, 60.0) == pytest.approx(20.0)
+
+
+PARAFFIN = SettingRange(begins_degc=55.05, ends_degc=54.95, fusion_j_per_g=210.0)
+"""A narrow cut, as the cooling-curve method is for; its heat of fusion lies within the 200 to
+220 J/g that encyclopedias give."""
+
+
+def test_setting_gives_off_the_heat_of_fusion() -> None:
+    # By hand: 210 J/g + 0.1 K x 2.3 J/(g K) leave the wax between 55.05 and 54.95 °C.
+    assert PARAFFIN.after_losing(55.05, 210.23, 2.3) == pytest.approx(54.95)
+    assert PARAFFIN.after_losing(55.05, 105.115, 2.3) == pytest.approx(55.0)
+    assert PARAFFIN.after_losing(57.05, 2.0 * 2.3 + 210.23 + 2.3, 2.3) == pytest.approx(53.95)
+    assert PARAFFIN.after_losing(54.95, -210.23, 2.3) == pytest.approx(55.05)
+
+
+def plateau_of(setting: SettingRange | None) -> float | None:
+    """Return the plateau by the rule of ASTM D87: the first five consecutive readings, one every
+    15 s, that all agree within 0.1 °C; its mean. Readings to 0.05 °C, counted in hundredths."""
+    pitcher = Pitcher(steel_g=30.0, temperature_degc=66.0, setting=setting, convects=True)
+    pitcher.add_wax(50.0, 66.0)
+    readings: list[int] = []
+    for _ in range(400):
+        for _ in range(75):
+            pitcher.update(0.2, 25.0)
+        readings.append(5 * round(pitcher.temperature_degc * 20))
+        five = readings[-5:]
+        if len(five) == 5 and max(five) - min(five) <= 10:
+            return sum(five) / 500
+        if pitcher.temperature_degc < 40.0:
+            break
+    return None
+
+
+def test_wax_that_sets_in_a_narrow_range_has_its_plateau_there() -> None:
+    plateau = plateau_of(PARAFFIN)
+    assert plateau is not None
+    assert plateau == pytest.approx(55.0, abs=0.1)
+
+
+def test_a_steady_fall_and_a_wide_setting_range_have_no_plateau() -> None:
+    assert plateau_of(None) is None
+    assert plateau_of(SettingRange(56.0, 46.0, 60.0)) is None
+
+
+def test_wax_that_sets_takes_as_long_as_its_heat_balance_says() -> None:
+    # By hand, 1000 g and 300 g steel from 55 to 45 °C in a room of 22 °C: 2450 J/K x 10 K and
+    # 150 J/g x 1000 g are 174 500 J; the loss is (0.35 + 0.6) W/K x 1.04, at 28 K on average
+    # about 27.6 W: 6 310 s. Without setting only 24 500 J, 886 s.
+    setting = Pitcher(300.0, 55.0, setting=SettingRange(55.0, 45.0, 150.0))
+    liquid = Pitcher(300.0, 55.0)
+    for pitcher in (setting, liquid):
+        pitcher.add_wax(1000.0, 55.0)
+    assert seconds_to_cool(setting, 45.0) == pytest.approx(6310.0, rel=0.03)
+    assert seconds_to_cool(liquid, 45.0) == pytest.approx(886.0, rel=0.03)

@@ -102,7 +102,7 @@ class Witness:
     def _look_at_instruments(self, lot: SeenLot) -> None:
         pot_degc = self._bench.probes[POT_PROBE].temperature_degc
         lot.hottest_pot_degc = max(lot.hottest_pot_degc, pot_degc)
-        lot.lost_instruments |= self._bench.unplugged
+        lot.lost_instruments |= self._bench.unplugged | self._bench.silent
 
     def _look_at_pitcher(self, lot: SeenLot) -> None:
         pitcher = self._bench.pitcher
