@@ -8,6 +8,7 @@ from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
 from collector.events import (
     Evidence,
+    LotJudged,
     PhaseBegan,
     PhaseEnded,
     Unit,
@@ -149,9 +150,15 @@ def lot(
         gaps=[
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
+        verdict=None if record.verdict is None else verdict(record.verdict),
         batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels)),
         advice=advice,
     )
+
+
+def verdict(judged: LotJudged) -> shapes.Verdict:
+    """Show how a lot came out."""
+    return shapes.Verdict(good=judged.good, note=judged.note, at=instant(judged.at_us))
 
 
 def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.RecipeOfLot:

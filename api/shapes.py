@@ -29,6 +29,13 @@ class MarkRequest(Body):
     edge: Literal["begin", "end"]
 
 
+class VerdictRequest(Body):
+    """The maker's word on how a lot came out."""
+
+    good: bool
+    note: str = Field("", max_length=1000)
+
+
 class AcknowledgeRequest(Body):
     """An alarm has been seen."""
 
@@ -189,6 +196,14 @@ class Advice(BaseModel):
     detail: str
 
 
+class Verdict(BaseModel):
+    """The maker's last word on how a lot came out."""
+
+    good: bool
+    note: str
+    at: str
+
+
 class LotEntry(BaseModel):
     """A lot in a line."""
 
@@ -219,6 +234,7 @@ class LotShown(BaseModel):
     marks: list[MarkShown]
     deviations: list[AlarmShown]
     gaps: list[Gap]
+    verdict: Verdict | None
     batch_sheet: SheetShown
     advice: Advice | None
 

@@ -69,6 +69,16 @@ def pour_temperature(window: Window, mdegc: int, display: Display) -> Words:
     )
 
 
+def off_band(low_mdegc: int, high_mdegc: int, mdegc: int, display: Display) -> Words:
+    """Say that a pitcher is not where good lots were at the same moment."""
+    under = mdegc < low_mdegc
+    off = display.apart(low_mdegc - mdegc if under else mdegc - high_mdegc)
+    return Words(
+        f"The wax is {off} {'under' if under else 'over'} what good lots had at this moment.",
+        "Look for what is different today: the room, a draft, the pot, how full the pitcher is.",
+    )
+
+
 def wax_grams(expected: Expectation, mass_mg: int, display: Display) -> Words:
     """Say that the wax drawn is off its target."""
     off = abs(mass_mg - expected.target_mg)

@@ -10,6 +10,7 @@ from collector.events import (
     CollectionResumed,
     Event,
     LotClosed,
+    LotJudged,
     LotOpened,
     PhaseBegan,
     PhaseEnded,
@@ -34,7 +35,10 @@ class PhaseRun(msgspec.Struct, frozen=True):
 
 
 class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
-    """Everything about a lot. `alarms` holds the folded ones too; `deviations` does not."""
+    """Everything about a lot. `alarms` holds the folded ones too; `deviations` does not.
+
+    `verdict` is the maker's last word on how the lot came out, None while she has said nothing.
+    """
 
     opened: LotOpened
     closed_us: int | None
@@ -43,6 +47,7 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     marks: tuple[PhaseMarked, ...]
     alarms: tuple[Alarm, ...]
     gaps: tuple[CollectionResumed, ...]
+    verdict: LotJudged | None = None
 
     @property
     def state(self) -> LotState:
@@ -64,6 +69,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
     """Fold the events of one lot, in order. Raises NotFoundError where the lot never opened."""
     opened: LotOpened | None = None
     closed_us: int | None = None
+    verdict: LotJudged | None = None
     phases: dict[tuple[PhaseName, int], PhaseRun] = {}
     weighings: dict[tuple[WeighingKind, int, int | None], WeighingAccepted] = {}
     marks: list[PhaseMarked] = []
@@ -84,6 +90,8 @@ def record_of(events: Iterable[Event]) -> LotRecord:
             marks.append(event)
         elif isinstance(event, CollectionResumed):
             gaps.append(event)
+        elif isinstance(event, LotJudged):
+            verdict = event
     if opened is None:
         raise NotFoundError
     return LotRecord(
@@ -94,6 +102,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         marks=tuple(marks),
         alarms=tuple(ledger.alarms.values()),
         gaps=tuple(gaps),
+        verdict=verdict,
     )
 
 

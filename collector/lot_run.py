@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from collector import advice, rules
 from collector.alarm_book import AlarmBook, AlarmKey
+from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
 from collector.events import (
     AnyDerived,
@@ -54,6 +55,8 @@ class LotRun:
         self._stir = Stir(opened.recipe, book, typed=typed)
         self._marked = MarkedPhases(opened.recipe, book)
         self._typed = typed
+        probe = next((c.name for c in opened.channels if c.role is Role.PITCHER), None)
+        self._band = BandWatch(opened.band, opened.recipe, probe, book, opened.display)
         self._poured_us: int | None = None
         self._scented_cool = False
 
@@ -88,7 +91,8 @@ class LotRun:
         if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
         events += self._marked.tick(where, self.procedure)
-        return events + self._clear_warmed(where)
+        events += self._clear_warmed(where)
+        return events + self._band.tick(where, self.procedure, self.wax_mdegc(where.at_us))
 
     def _clear_warmed(self, where: Where) -> list[AnyDerived]:
         """Clear the alarm of a fragrance that went in too cool once the wax is warm enough."""

@@ -17,6 +17,7 @@ from collector.events import (
     InstrumentFound,
     InstrumentLost,
     LotClosed,
+    LotJudged,
     LotOpened,
     PhaseMarked,
 )
@@ -160,6 +161,8 @@ class Pipeline:
 
     def _fed(self, bench: Bench, given: AnyGiven) -> list[AnyDerived]:
         """Feed a bench what concerns it: the aftercare of a closed lot happens elsewhere."""
+        if isinstance(given, LotJudged):
+            return []
         about_lot = isinstance(given, PhaseMarked | LotClosed)
         if not about_lot or given.lot == bench.lot:
             return bench.feed(given)

@@ -30,6 +30,7 @@ OVER_TEMPERATURE = "over-temperature"
 INSTRUMENT_SILENT = "instrument-silent"
 PHASE_DURATION = "phase-duration"
 UNATTENDED_HEAT = "unattended-heat"
+OFF_BAND = "off-band"
 
 PRIORITIES = {
     OVER_TEMPERATURE: Priority.HIGH,
@@ -44,6 +45,7 @@ PRIORITIES = {
     PHASE_ORDER: Priority.MEDIUM,
     PHASE_DURATION: Priority.MEDIUM,
     INSTRUMENT_SILENT: Priority.LOW,
+    OFF_BAND: Priority.LOW,
 }
 """High: the lot is spoiled within minutes. Medium: it can be put right for a while."""
 
@@ -58,6 +60,9 @@ OF_A_PITCHER = (
     POUR_TEMPERATURE,
 )
 """Rules whose violation nothing can put right once the pitcher is poured."""
+
+OF_THE_WAX_IN_IT = (FRAGRANCE_TEMPERATURE, POUR_TEMPERATURE)
+"""Rules about the temperature of one pitcher's wax."""
 
 PROBE_MDEGC = 250
 """How far a temperature may be beyond a window before it counts: the noise and resolution of a
@@ -240,6 +245,12 @@ def instrument_silent(channel: str, since: str, reason: str, remedy: str) -> Vio
     """Return the violation of an instrument that gives no reading."""
     words = advice.Words(f"{channel} gives no readings{since}: {reason}.", remedy)
     return _violation(INSTRUMENT_SILENT, None, Bounds(None, None), None, "count", words)
+
+
+def off_band(bounds: Bounds, mdegc: int, display: Display) -> Violation:
+    """A lot goes as the good lots of its recipe went."""
+    words = advice.off_band(bounds.low or 0, bounds.high or 0, mdegc, display)
+    return _violation(OFF_BAND, None, bounds, mdegc, "degC", words)
 
 
 def _violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it

@@ -16,7 +16,14 @@ from api.dependencies import Running
 from api.instants import instant
 from api.lot_reading import read_record
 from collector.errors import StoreError
-from collector.events import LotClosed, LotOpened, PhaseBegan, PhaseEnded, WeighingAccepted
+from collector.events import (
+    LotClosed,
+    LotJudged,
+    LotOpened,
+    PhaseBegan,
+    PhaseEnded,
+    WeighingAccepted,
+)
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
 from collector.live import Happened, Notice, Screen, Shown
@@ -183,7 +190,7 @@ class Stream:
             return self._text("phase", {**_plain(presenting.phase(event)), **whose})
         if isinstance(event, WeighingAccepted):
             return self._text("weighing", {**_plain(presenting.weighing(event)), **whose})
-        if isinstance(event, LotOpened | LotClosed) and event.lot is not None:
+        if isinstance(event, LotOpened | LotClosed | LotJudged) and event.lot is not None:
             record = await asyncio.to_thread(read_record, self._workshop.history, event.lot)
             return self._text("lot", presenting.lot_entry(record))
         return ""

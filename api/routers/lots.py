@@ -7,16 +7,20 @@ from itertools import count
 from typing import Annotated
 from zoneinfo import ZoneInfo
 
+import msgspec
 from fastapi import APIRouter, Query
 
 from api import presenting, shapes
+from api.bands import BandShown, band_on
 from api.curves import curve
 from api.dependencies import Running, check_bench
 from api.instants import instant
 from api.lot_reading import entries, read_document, read_record
+from collector.bands import LEAST_LOTS
 from collector.batch_sheet import batch_sheet
 from collector.errors import NotFoundError
-from collector.events import LotClosed, LotOpened, PhaseMarked
+from collector.events import LotClosed, LotJudged, LotOpened, PhaseMarked
+from collector.good_lots import band_for, band_of_lot
 from collector.guidance import next_task
 from collector.lot_record import LotRecord
 from collector.lots import LotMove, mark_move, moved
@@ -38,8 +42,13 @@ async def open_lot(workshop: Running, wanted: shapes.LotRequest) -> shapes.LotId
     batch_sheet(stored.recipe, wanted.vessels)
     async with workshop.opening:
         lot = await asyncio.to_thread(_next_id, workshop)
-        make = partial(_opened, workshop, stored.recipe, wanted, lot)
-        await workshop.pipeline.give(wanted.bench, make)
+        band = await asyncio.to_thread(band_for, workshop.history, stored.name)
+
+        def opened(at_us: int) -> LotOpened:
+            opening = _opened(workshop, stored.recipe, wanted, lot, at_us)
+            return msgspec.structs.replace(opening, band=band)
+
+        await workshop.pipeline.give(wanted.bench, opened)
     return shapes.LotId(id=lot)
 
 
@@ -83,6 +92,34 @@ async def close_lot(workshop: Running, lot: str) -> shapes.LotClosedShown:
     bench = record.opened.bench
     await workshop.pipeline.give(bench, lambda at_us: LotClosed(at_us=at_us, bench=bench, lot=lot))
     return shapes.LotClosedShown(id=lot)
+
+
+@router.post("/{lot}/verdict")
+async def judge_lot(workshop: Running, lot: str, wanted: shapes.VerdictRequest) -> shapes.Verdict:
+    """Take the maker's word on how a closed lot came out; the last one counts."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    moved(lot, record.state, LotMove.JUDGE)
+    bench = record.opened.bench
+
+    def judged(at_us: int) -> LotJudged:
+        return LotJudged(at_us=at_us, bench=bench, lot=lot, good=wanted.good, note=wanted.note)
+
+    given = await workshop.pipeline.give(bench, judged)
+    return shapes.Verdict(good=wanted.good, note=wanted.note, at=instant(given.at_us))
+
+
+@router.get("/{lot}/band")
+async def show_band(workshop: Running, lot: str) -> BandShown:
+    """Show where good lots of this recipe were, on this lot's own clock; 404 without a band."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    band = await asyncio.to_thread(band_of_lot, workshop.history, record)
+    if band is None:
+        name = record.opened.recipe.name
+        raise NotFoundError(
+            f"Lot {lot} has no band of good lots: it takes {LEAST_LOTS} lots of {name!r} that"
+            " were closed and then judged good."
+        )
+    return band_on(band, record)
 
 
 @router.get("/{lot}/curve")
