@@ -16,6 +16,7 @@ from collector.events import (
 from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.marked_phases import MarkedPhases, skipped
+from collector.own_limits import OwnLimits
 from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
@@ -51,6 +52,7 @@ class LotRun:
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
+        self._own_limits = OwnLimits(opened, book)
         self._marked = MarkedPhases(opened.recipe, book)
         self._typed = typed
         self._poured_us: int | None = None
@@ -64,6 +66,10 @@ class LotRun:
         events = self._conclude(where, self.recognizer.read(reading))
         events += self._watch_stirring(where)
         return events + self._marked.judge(where, events)
+
+    def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
+        """Take one reading of a thermometer."""
+        return self._own_limits.read(where, reading, self.procedure.current)
 
     def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         """Take a person's mark."""
@@ -87,6 +93,7 @@ class LotRun:
         if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
         events += self._marked.tick(where, self.procedure)
+        events += self._own_limits.tick(where, self.procedure.current)
         return events + self._clear_warmed(where)
 
     def _clear_warmed(self, where: Where) -> list[AnyDerived]:

@@ -250,6 +250,24 @@ def own_rate(limit: OwnLimit) -> LimitSpec:
     return in_manner(usual, limit.manner, typed=False)
 
 
+def own_violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
+    limit: OwnLimit,
+    spec: LimitSpec,
+    channel: str,
+    value: int,
+    phase: PhaseName | None,
+    display: Display,
+) -> Violation:
+    """Return the violation of an own limit; `value` in what `spec` is counted in."""
+    on_rate = limit.low_mdegc is None and limit.high_mdegc is None
+    words = advice.own_rate if on_rate else advice.own_limit
+    said = words(limit, channel, value, display)
+    priority = limit.manner.priority or Priority.MEDIUM
+    unit: Unit = "degC/min" if on_rate else "degC"
+    bounds = Bounds(spec.low, spec.high)
+    return Violation(priority, phase, bounds, value, unit, said.message, said.advice)
+
+
 def in_manner(usual: LimitSpec, manner: Manner, *, typed: bool) -> LimitSpec:
     """Return a limit as a recipe wants it.
 
