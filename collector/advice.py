@@ -11,7 +11,7 @@ from collector.expectations import Expectation
 from collector.forecast import Span, Why
 from collector.outlook import Outlook
 from collector.phases import Phase, PhaseName
-from collector.recipes import LoadOf, OwnPhase, Recipe, Window
+from collector.recipes import LoadOf, OwnLimit, OwnPhase, Recipe, Window
 
 US_PER_S = 1_000_000
 
@@ -281,6 +281,33 @@ def unattended_heat(channel: str, mdegc: int, alone_us: int, display: Display) -
         "Go to the pot, or switch its heat off. Acknowledge this when you are with it.",
     )
 
+
+def own_limit(limit: OwnLimit, channel: str, mdegc: int, display: Display) -> Words:
+    """Say that a temperature is beyond a limit of the recipe's own."""
+    low = limit.low_mdegc
+    below = low is not None and mdegc < low
+    bound = (low if below else limit.high_mdegc) or 0
+    side = "below" if below else "above"
+    return Words(
+        f"{capitalized(limit.rule)}: {channel} is at {display.degrees(mdegc)}, {side} the limit of "
+        f"{display.degrees(bound)}.",
+        limit.advice or OWN_ADVICE,
+    )
+
+
+def own_rate(limit: OwnLimit, channel: str, per_min: int, display: Display) -> Words:
+    """Say that a temperature changes faster than a limit of the recipe's own allows."""
+    falls = limit.fall_per_min is not None and per_min < 0
+    bound = (limit.fall_per_min if falls else limit.rise_per_min) or 0
+    does = "falls" if falls else "rises"
+    return Words(
+        f"{capitalized(limit.rule)}: {channel} {does} by {display.degrees_a_minute(abs(per_min))}, "
+        f"the limit is {display.degrees_a_minute(bound)}.",
+        limit.advice or OWN_ADVICE,
+    )
+
+
+OWN_ADVICE = "Look for the cause now; the recipe sets this limit and says nothing of what to do."
 
 STEPS: dict[PhaseName, str] = {
     Phase.PREPARE: "preparing the vessels",

@@ -124,8 +124,9 @@ class Bench:
         if channel.role in self._thermometers:
             self._thermometers[channel.role].feed(reading)
         events = self._watch.read(where, reading)
-        if self.run is not None and channel.role is Role.SCALE:
-            events += self.run.weigh(where, reading)
+        if self.run is not None:
+            take = self.run.weigh if channel.role is Role.SCALE else self.run.read
+            events += take(where, reading)
         return events
 
     def _given(self, given: AnyGiven) -> list[AnyDerived]:

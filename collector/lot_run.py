@@ -18,6 +18,7 @@ from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.forecast import Span
 from collector.marked_phases import MarkedPhases, skipped
+from collector.own_limits import OwnLimits
 from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
@@ -53,6 +54,7 @@ class LotRun:
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
+        self._own_limits = OwnLimits(opened, book)
         self._marked = MarkedPhases(opened.recipe, book)
         self._typed = typed
         probe = next((c.name for c in opened.channels if c.role is Role.PITCHER), None)
@@ -68,6 +70,10 @@ class LotRun:
         events = self._conclude(where, self.recognizer.read(reading))
         events += self._watch_stirring(where)
         return events + self._marked.judge(where, events)
+
+    def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
+        """Take one reading of a thermometer."""
+        return self._own_limits.read(where, reading, self.procedure.current)
 
     def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         """Take a person's mark."""
@@ -91,6 +97,7 @@ class LotRun:
         if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
         events += self._marked.tick(where, self.procedure)
+        events += self._own_limits.tick(where, self.procedure.current)
         events += self._clear_warmed(where)
         return events + self._band.tick(where, self.procedure, self.wax_mdegc(where.at_us))
 

@@ -16,7 +16,7 @@ from collector.limits import LimitSpec
 from collector.phases import Phase, PhaseName
 from collector.priorities import Priority
 from collector.readings import Reading
-from collector.recipes import Manner, OwnPhase, Recipe, Window
+from collector.recipes import Manner, OwnLimit, OwnPhase, Recipe, Window
 
 FRAGRANCE_TEMPERATURE = "fragrance-temperature"
 STIR_DURATION = "stir-duration"
@@ -215,6 +215,62 @@ def over_temperature_limit(
         off_delay_us=OVER_TEMPERATURE_OFF_US,
     )
     return in_manner(usual, manner, typed=typed)
+
+
+OWN_DEADBAND_MDEGC = 1000
+OWN_ON_US = 5_000_000
+OWN_OFF_US = 10_000_000
+"""Of a recipe's own limit on a temperature where it does not say otherwise: the deadband is that
+of the wax's greatest temperature, the delays are long against the noise of one reading."""
+
+RATE_DEADBAND = 500
+RATE_OFF_US = 30_000_000
+"""Of a limit on a rate: 0.5 °C a minute, but at most half of the bound. Noise of 0.4 °C at 1 Hz
+makes a rate over a minute uncertain by 0.18 °C a minute (standard deviation of a slope:
+sigma / sqrt(sum of squares of the times about their mean))."""
+
+
+def own_limit(limit: OwnLimit, *, typed: bool = False) -> LimitSpec:
+    """Return what an own limit on a temperature makes; 0.001 °C."""
+    usual = LimitSpec(
+        low=limit.low_mdegc,
+        high=limit.high_mdegc,
+        deadband=OWN_DEADBAND_MDEGC,
+        on_delay_us=OWN_ON_US,
+        off_delay_us=OWN_OFF_US,
+    )
+    return in_manner(usual, limit.manner, typed=typed)
+
+
+def own_rate(limit: OwnLimit) -> LimitSpec:
+    """Return what an own limit on a rate makes; 0.001 °C a minute, a fall is negative."""
+    bounds = [bound for bound in (limit.fall_per_min, limit.rise_per_min) if bound is not None]
+    usual = LimitSpec(
+        low=None if limit.fall_per_min is None else -limit.fall_per_min,
+        high=limit.rise_per_min,
+        deadband=min(RATE_DEADBAND, min(bounds, default=0) // 2),
+        on_delay_us=OWN_ON_US,
+        off_delay_us=RATE_OFF_US,
+    )
+    return in_manner(usual, limit.manner, typed=False)
+
+
+def own_violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
+    limit: OwnLimit,
+    spec: LimitSpec,
+    channel: str,
+    value: int,
+    phase: PhaseName | None,
+    display: Display,
+) -> Violation:
+    """Return the violation of an own limit; `value` in what `spec` is counted in."""
+    on_rate = limit.low_mdegc is None and limit.high_mdegc is None
+    words = advice.own_rate if on_rate else advice.own_limit
+    said = words(limit, channel, value, display)
+    priority = limit.manner.priority or Priority.MEDIUM
+    unit: Unit = "degC/min" if on_rate else "degC"
+    bounds = Bounds(spec.low, spec.high)
+    return Violation(priority, phase, bounds, value, unit, said.message, said.advice)
 
 
 def in_manner(usual: LimitSpec, manner: Manner, *, typed: bool) -> LimitSpec:

@@ -94,6 +94,7 @@ def test_the_contract_names_every_rule() -> None:
         "instrument-silent",
         "phase-duration",
         "unattended-heat",
+        "off-band",
     }
 
 
