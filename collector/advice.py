@@ -1,5 +1,7 @@
 """What is said when a limit is violated: what happened, and what can be done about it now."""
 
+from collections.abc import Sequence
+
 import msgspec
 
 from collector.batch_sheet import correction_for
@@ -9,7 +11,7 @@ from collector.expectations import Expectation
 from collector.forecast import Span, Why
 from collector.outlook import Outlook
 from collector.phases import Phase, PhaseName
-from collector.recipes import LoadOf, Recipe, Window
+from collector.recipes import LoadOf, OwnLimit, OwnPhase, Recipe, Window
 
 US_PER_S = 1_000_000
 
@@ -166,6 +168,47 @@ def skipped(phase: PhaseName, recipe: Recipe, *, closing: bool) -> Words:
     )
 
 
+def skipped_mark(phase: PhaseName, *, closing: bool) -> Words:
+    """Say that a phase was not marked which only a mark can tell."""
+    name = step(phase)
+    if closing:
+        return Words(
+            f"The lot was closed and nobody marked {name}.",
+            "Note in the lot whether it was done: only a mark tells it.",
+        )
+    return Words(
+        f"The pour began and nobody marked {name}.",
+        "If it was done, mark it now and go on; if not, decide whether it can still be done.",
+    )
+
+
+def unmarked_phases(phases: Sequence[PhaseName]) -> Words:
+    """Say what a lot without any mark cannot tell."""
+    names = ", ".join(step(phase) for phase in phases)
+    return Words(
+        f"Nothing was marked in this lot, so it does not tell of: {names}.",
+        "Press the button when such a step begins, or leave it out of the recipe.",
+    )
+
+
+def phase_too_short(own: OwnPhase, lasted_us: int) -> Words:
+    """Say that an own phase ended too early."""
+    needed_us = (own.at_least_s or 0) * US_PER_S
+    return Words(
+        f"{capitalized(own.name)} lasted {duration(lasted_us)} of {duration(needed_us)}.",
+        f"Take it up again for {duration(needed_us - lasted_us)}, and mark that.",
+    )
+
+
+def phase_too_long(own: OwnPhase, lasted_us: int) -> Words:
+    """Say that an own phase goes on for too long."""
+    most = duration((own.at_most_s or 0) * US_PER_S)
+    return Words(
+        f"{capitalized(own.name)} has gone on for {duration(lasted_us)}, the recipe allows {most}.",
+        "End it and go on to the next step now; if it ended already, mark its end.",
+    )
+
+
 def skipped_vessels(filled: int, vessels: int) -> Words:
     """Say that vessels were left out."""
     missing = vessels - filled
@@ -178,7 +221,7 @@ def skipped_vessels(filled: int, vessels: int) -> Words:
 def phase_order(phase: PhaseName, missing: PhaseName) -> Words:
     """Say that a phase began before one that belongs before it."""
     return Words(
-        f"{step(phase).capitalize()} began before {step(missing)}.",
+        f"{capitalized(phase)} began before {step(missing)}.",
         f"Do this first: {missing}.",
     )
 
@@ -229,6 +272,43 @@ NO_FORECAST = {
 }
 """Why there is no time to give."""
 
+
+def unattended_heat(channel: str, mdegc: int, alone_us: int, display: Display) -> Words:
+    """Say that a pot is hot and nobody seems to be there."""
+    return Words(
+        f"{channel} is at {display.degrees(mdegc)} and nobody has touched anything at this bench "
+        f"for {duration(alone_us)}.",
+        "Go to the pot, or switch its heat off. Acknowledge this when you are with it.",
+    )
+
+
+def own_limit(limit: OwnLimit, channel: str, mdegc: int, display: Display) -> Words:
+    """Say that a temperature is beyond a limit of the recipe's own."""
+    low = limit.low_mdegc
+    below = low is not None and mdegc < low
+    bound = (low if below else limit.high_mdegc) or 0
+    side = "below" if below else "above"
+    return Words(
+        f"{capitalized(limit.rule)}: {channel} is at {display.degrees(mdegc)}, {side} the limit of "
+        f"{display.degrees(bound)}.",
+        limit.advice or OWN_ADVICE,
+    )
+
+
+def own_rate(limit: OwnLimit, channel: str, per_min: int, display: Display) -> Words:
+    """Say that a temperature changes faster than a limit of the recipe's own allows."""
+    falls = limit.fall_per_min is not None and per_min < 0
+    bound = (limit.fall_per_min if falls else limit.rise_per_min) or 0
+    does = "falls" if falls else "rises"
+    return Words(
+        f"{capitalized(limit.rule)}: {channel} {does} by {display.degrees_a_minute(abs(per_min))}, "
+        f"the limit is {display.degrees_a_minute(bound)}.",
+        limit.advice or OWN_ADVICE,
+    )
+
+
+OWN_ADVICE = "Look for the cause now; the recipe sets this limit and says nothing of what to do."
+
 STEPS: dict[PhaseName, str] = {
     Phase.PREPARE: "preparing the vessels",
     Phase.DRAW_WAX: "drawing the wax",
@@ -245,3 +325,9 @@ STEPS: dict[PhaseName, str] = {
 def step(phase: PhaseName) -> str:
     """Return a phase as a thing that is done; one of a recipe's own goes by its name."""
     return STEPS.get(phase, phase)
+
+
+def capitalized(phase: PhaseName) -> str:
+    """Return a phase's name as it begins a sentence, the rest as the recipe writes it."""
+    name = step(phase)
+    return name[:1].upper() + name[1:]

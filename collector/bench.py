@@ -9,6 +9,7 @@ from collections.abc import Sequence
 import msgspec
 
 from collector.alarm_book import AlarmBook
+from collector.attendance import Unattended
 from collector.display import Display
 from collector.errors import ConflictError
 from collector.events import (
@@ -25,8 +26,9 @@ from collector.events import (
 from collector.lot_run import LotRun
 from collector.procedure import Where
 from collector.readings import Channel, Reading, Role
+from collector.rules import OVER_TEMPERATURE, USUAL
 from collector.thermometer import FRESH_US, TYPED_FRESH_US, Thermometer
-from collector.watch import Watch
+from collector.watch import Heat, Watch
 
 GRID_US = 500_000
 """How often time is looked at where nothing comes in."""
@@ -48,12 +50,18 @@ class Bench:
     """Follows one bench, with or without an open lot. `feed` it in order of time."""
 
     def __init__(
-        self, name: str, channels: Sequence[Channel], display: Display, since_us: int
+        self,
+        name: str,
+        channels: Sequence[Channel],
+        display: Display,
+        since_us: int,
+        unattended: Unattended | None = None,
     ) -> None:
         self.name = name
         self.run: LotRun | None = None
         self._own = tuple(channels)
         self._display = display
+        self._unattended = unattended
         self._now_us = since_us
         self._book = AlarmBook("")
         self._start_idle(since_us)
@@ -116,14 +124,19 @@ class Bench:
         if channel.role in self._thermometers:
             self._thermometers[channel.role].feed(reading)
         events = self._watch.read(where, reading)
-        if self.run is not None and channel.role is Role.SCALE:
-            events += self.run.weigh(where, reading)
+        if self.run is not None:
+            take = self.run.weigh if channel.role is Role.SCALE else self.run.read
+            events += take(where, reading)
         return events
 
     def _given(self, given: AnyGiven) -> list[AnyDerived]:
         where = Where(given.at_us, self.name, self.lot)
         if isinstance(given, LotOpened):
             return self._open(where, given)
+        events: list[AnyDerived] = []
+        # What concerns another lot is not in this one's record: a replay would not see it.
+        if given.lot == self.lot and not isinstance(given, InstrumentLost | InstrumentFound):
+            events += self._watch.attend(where)
         if isinstance(given, AlarmAcknowledged):
             self._book.acknowledge(given.alarm)
         elif isinstance(given, InstrumentLost):
@@ -132,15 +145,18 @@ class Bench:
             self._watch.find(given)
         elif self.run is not None and given.lot == self.run.lot:
             if isinstance(given, PhaseMarked):
-                return self.run.mark(where, given)
+                return events + self.run.mark(where, given)
             if isinstance(given, LotClosed):
-                return self._close(where, self.run)
-        return []
+                return events + self._close(where, self.run)
+        return events
 
     def _open(self, where: Where, opened: LotOpened) -> list[AnyDerived]:
         events: list[AnyDerived] = list(self._book.clear_all(where, "a lot was opened"))
         self._book = AlarmBook(f"{opened.lot}")
-        self._start(opened.channels, opened.recipe.wax.never_above_mdegc, where.at_us)
+        recipe = opened.recipe
+        manner = recipe.manners.get(OVER_TEMPERATURE, USUAL)
+        heat = Heat(recipe.wax.never_above_mdegc, manner, opened.unattended)
+        self._start(opened.channels, heat, where.at_us)
         self.run = LotRun(opened, self._book, self._thermometers)
         return events
 
@@ -159,9 +175,9 @@ class Bench:
     def _start_idle(self, since_us: int) -> None:
         self.run = None
         self._book = AlarmBook(f"{self.name}-{since_us // 1_000_000}")
-        self._start(self._own, None, since_us)
+        self._start(self._own, Heat(unattended=self._unattended), since_us)
 
-    def _start(self, channels: Sequence[Channel], never_above: int | None, since_us: int) -> None:
+    def _start(self, channels: Sequence[Channel], heat: Heat, since_us: int) -> None:
         """Begin with a clean slate, so that a lot can be judged again from its own record."""
         self._channels = {channel.name: channel for channel in channels}
         self._thermometers: dict[Role, Thermometer] = {
@@ -169,4 +185,4 @@ class Bench:
             for channel in channels
             if channel.role is not Role.SCALE
         }
-        self._watch = Watch(channels, never_above, self._book, self._display, since_us)
+        self._watch = Watch(channels, heat, self._book, self._display, since_us)

@@ -123,6 +123,13 @@ class Section:
             )
         return value
 
+    def flag(self, name: str) -> bool:
+        """Return true or false; a key that is not there is false."""
+        value = self.tree[name] if self.has(name) else False
+        if not isinstance(value, bool):
+            self.refuse(f"expected true or false, without quotes, not {_described(value)}", name)
+        return value
+
     def choice(self, name: str, among: Collection[str], default: str | None = None) -> str:
         """Return a text that is one of `among`."""
         value = self.text(name, default)

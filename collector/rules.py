@@ -4,6 +4,8 @@ A rule looks at numbers that others measured and answers with a `Violation` or N
 row in `PRIORITIES`; the words are in `advice`.
 """
 
+from collections.abc import Sequence
+
 import msgspec
 
 from collector import advice
@@ -13,7 +15,8 @@ from collector.expectations import Expectation
 from collector.limits import LimitSpec
 from collector.phases import Phase, PhaseName
 from collector.priorities import Priority
-from collector.recipes import Recipe, Window
+from collector.readings import Reading
+from collector.recipes import Manner, OwnLimit, OwnPhase, Recipe, Window
 
 FRAGRANCE_TEMPERATURE = "fragrance-temperature"
 STIR_DURATION = "stir-duration"
@@ -25,10 +28,13 @@ SKIPPED_PHASE = "skipped-phase"
 PHASE_ORDER = "phase-order"
 OVER_TEMPERATURE = "over-temperature"
 INSTRUMENT_SILENT = "instrument-silent"
+PHASE_DURATION = "phase-duration"
+UNATTENDED_HEAT = "unattended-heat"
 OFF_BAND = "off-band"
 
 PRIORITIES = {
     OVER_TEMPERATURE: Priority.HIGH,
+    UNATTENDED_HEAT: Priority.HIGH,
     FRAGRANCE_TEMPERATURE: Priority.HIGH,
     FRAGRANCE_GRAMS: Priority.HIGH,
     STIR_DURATION: Priority.HIGH,
@@ -37,10 +43,14 @@ PRIORITIES = {
     WAX_GRAMS: Priority.MEDIUM,
     FILL_GRAMS: Priority.MEDIUM,
     PHASE_ORDER: Priority.MEDIUM,
+    PHASE_DURATION: Priority.MEDIUM,
     INSTRUMENT_SILENT: Priority.LOW,
     OFF_BAND: Priority.LOW,
 }
 """High: the lot is spoiled within minutes. Medium: it can be put right for a while."""
+
+FOLLOWED = (OVER_TEMPERATURE,)
+"""Rules that follow a value over time: only these have a deadband and delays."""
 
 OF_A_PITCHER = (
     WAX_GRAMS,
@@ -69,6 +79,8 @@ GRAMS_RULES = {
 
 OVER_TEMPERATURE_DEADBAND_MDEGC = 1000
 """ISA-18.2 suggests 1 % of the range to start with (from memory): 1 °C of a pot's 100."""
+
+USUAL = Manner()
 
 OVER_TEMPERATURE_ON_US = 2_000_000
 OVER_TEMPERATURE_OFF_US = 10_000_000
@@ -148,6 +160,38 @@ def skipped_vessels(filled: int, vessels: int) -> Violation:
     return _violation(SKIPPED_PHASE, Phase.POUR, Bounds(vessels, None), filled, "count", words)
 
 
+def skipped_mark(phase: PhaseName, words: advice.Words) -> Violation:
+    """A phase that only a mark can tell was not marked: it may have been done all the same."""
+    limit, message, todo = Bounds(1, None), words.message, words.advice
+    return Violation(Priority.MEDIUM, phase, limit, 0, "count", message, todo)
+
+
+def unmarked_phases(phases: Sequence[PhaseName]) -> Violation:
+    """Nobody marked anything in the lot, and these phases only a mark can tell."""
+    words = advice.unmarked_phases(phases)
+    limit = Bounds(len(phases), None)
+    return Violation(Priority.LOW, phases[0], limit, 0, "count", words.message, words.advice)
+
+
+def phase_too_short(own: OwnPhase, lasted_us: int) -> Violation | None:
+    """An own phase lasts at least as long as the recipe says."""
+    if own.at_least_s is None or lasted_us >= (own.at_least_s - SLACK_S) * 1_000_000:
+        return None
+    return _phase_duration(own, lasted_us, advice.phase_too_short(own, lasted_us))
+
+
+def phase_too_long(own: OwnPhase, lasted_us: int) -> Violation | None:
+    """An own phase lasts at most as long as the recipe says."""
+    if own.at_most_s is None or lasted_us <= (own.at_most_s + SLACK_S) * 1_000_000:
+        return None
+    return _phase_duration(own, lasted_us, advice.phase_too_long(own, lasted_us))
+
+
+def _phase_duration(own: OwnPhase, lasted_us: int, words: advice.Words) -> Violation:
+    low, high = (None if s is None else s * 1000 for s in (own.at_least_s, own.at_most_s))
+    return _violation(PHASE_DURATION, own.name, Bounds(low, high), lasted_us // 1000, "s", words)
+
+
 def phase_order(phase: PhaseName, missing: PhaseName) -> Violation:
     """Phases come in the recipe's order."""
     words = advice.phase_order(phase, missing)
@@ -160,14 +204,97 @@ def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Displa
     return _violation(OVER_TEMPERATURE, None, Bounds(None, limit_mdegc), mdegc, "degC", words)
 
 
-def over_temperature_limit(never_above_mdegc: int, *, typed: bool = False) -> LimitSpec:
-    """Return the limit that a wax's greatest temperature makes.
+def over_temperature_limit(
+    never_above_mdegc: int, manner: Manner = USUAL, *, typed: bool = False
+) -> LimitSpec:
+    """Return the limit that a wax's greatest temperature makes."""
+    usual = LimitSpec(
+        high=never_above_mdegc,
+        deadband=OVER_TEMPERATURE_DEADBAND_MDEGC,
+        on_delay_us=OVER_TEMPERATURE_ON_US,
+        off_delay_us=OVER_TEMPERATURE_OFF_US,
+    )
+    return in_manner(usual, manner, typed=typed)
+
+
+OWN_DEADBAND_MDEGC = 1000
+OWN_ON_US = 5_000_000
+OWN_OFF_US = 10_000_000
+"""Of a recipe's own limit on a temperature where it does not say otherwise: the deadband is that
+of the wax's greatest temperature, the delays are long against the noise of one reading."""
+
+RATE_DEADBAND = 500
+RATE_OFF_US = 30_000_000
+"""Of a limit on a rate: 0.5 °C a minute, but at most half of the bound. Noise of 0.4 °C at 1 Hz
+makes a rate over a minute uncertain by 0.18 °C a minute (standard deviation of a slope:
+sigma / sqrt(sum of squares of the times about their mean))."""
+
+
+def own_limit(limit: OwnLimit, *, typed: bool = False) -> LimitSpec:
+    """Return what an own limit on a temperature makes; 0.001 °C."""
+    usual = LimitSpec(
+        low=limit.low_mdegc,
+        high=limit.high_mdegc,
+        deadband=OWN_DEADBAND_MDEGC,
+        on_delay_us=OWN_ON_US,
+        off_delay_us=OWN_OFF_US,
+    )
+    return in_manner(usual, limit.manner, typed=typed)
+
+
+def own_rate(limit: OwnLimit) -> LimitSpec:
+    """Return what an own limit on a rate makes; 0.001 °C a minute, a fall is negative."""
+    bounds = [bound for bound in (limit.fall_per_min, limit.rise_per_min) if bound is not None]
+    usual = LimitSpec(
+        low=None if limit.fall_per_min is None else -limit.fall_per_min,
+        high=limit.rise_per_min,
+        deadband=min(RATE_DEADBAND, min(bounds, default=0) // 2),
+        on_delay_us=OWN_ON_US,
+        off_delay_us=RATE_OFF_US,
+    )
+    return in_manner(usual, limit.manner, typed=False)
+
+
+def own_violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
+    limit: OwnLimit,
+    spec: LimitSpec,
+    channel: str,
+    value: int,
+    phase: PhaseName | None,
+    display: Display,
+) -> Violation:
+    """Return the violation of an own limit; `value` in what `spec` is counted in."""
+    on_rate = limit.low_mdegc is None and limit.high_mdegc is None
+    words = advice.own_rate if on_rate else advice.own_limit
+    said = words(limit, channel, value, display)
+    priority = limit.manner.priority or Priority.MEDIUM
+    unit: Unit = "degC/min" if on_rate else "degC"
+    bounds = Bounds(spec.low, spec.high)
+    return Violation(priority, phase, bounds, value, unit, said.message, said.advice)
+
+
+def in_manner(usual: LimitSpec, manner: Manner, *, typed: bool) -> LimitSpec:
+    """Return a limit as a recipe wants it.
 
     What a person `typed` in does not flicker, and the next value may be long in coming: it
     counts at once.
     """
-    on_us, off_us = (0, 0) if typed else (OVER_TEMPERATURE_ON_US, OVER_TEMPERATURE_OFF_US)
-    return LimitSpec(never_above_mdegc, OVER_TEMPERATURE_DEADBAND_MDEGC, on_us, off_us)
+    asked = {
+        "deadband": manner.deadband,
+        "on_delay_us": 0 if typed else manner.on_delay_us,
+        "off_delay_us": 0 if typed else manner.off_delay_us,
+    }
+    changed = {name: value for name, value in asked.items() if value is not None}
+    return msgspec.structs.replace(usual, **changed)
+
+
+def unattended_heat(
+    reading: Reading, above_mdegc: int, alone_us: int, display: Display
+) -> Violation:
+    """Return the violation of a pot that is hot with nobody at the bench."""
+    words = advice.unattended_heat(reading.channel, reading.value, alone_us, display)
+    bounds = Bounds(None, above_mdegc)
+    return _violation(UNATTENDED_HEAT, None, bounds, reading.value, "degC", words)
 
 
 def instrument_silent(channel: str, since: str, reason: str, remedy: str) -> Violation:

@@ -144,7 +144,13 @@ class Workshop:
         names = dict.fromkeys([*self.config.benches, *restored])
         return [
             restored.get(name)
-            or Bench(name, channels_at(self.config, name), self.config.display, now_us)
+            or Bench(
+                name,
+                channels_at(self.config, name),
+                self.config.display,
+                now_us,
+                self.config.unattended,
+            )
             for name in names
         ]
 

@@ -160,6 +160,7 @@ def _opened(
         vessels=wanted.vessels,
         channels=channels_at(workshop.config, wanted.bench),
         display=workshop.config.display,
+        unattended=workshop.config.unattended,
     )
 
 

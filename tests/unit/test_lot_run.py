@@ -189,6 +189,7 @@ def test_a_recipe_without_a_stir_expects_none() -> None:
 
 def test_preparing_is_expected_only_where_the_recipe_lists_it() -> None:
     script, _now = blended(msgspec.structs.replace(AMBER, prepare=True))
+    script.mark(Phase.STIR)
     assert [alarm.rule for alarm in script.deviations()] == ["phase-order"]
     script.mark(Phase.PREPARE)
     assert outcomes(script) == ["done after all"]

@@ -266,7 +266,8 @@ REFUSED = [
         "[stirr]",
         (
             "17: stirr: unknown key; the keys allowed here are: name, vessel, wax, fragrance,"
-            ' pitcher, prepare, stir, pour, set, trim, cure; did you mean "stir"?'
+            " pitcher, prepare, stir, pour, set, trim, cure, phase, alarm, limit;"
+            ' did you mean "stir"?'
         ),
     ),
     ("[set]", "[trim]", "22: trim.at_least: unknown key; the keys allowed here are: none"),

@@ -16,12 +16,12 @@ from collector.events import (
     Evidence,
     PhaseBegan,
     PhaseEnded,
-    Priority,
     Source,
     WeighingAccepted,
     WeighingKind,
 )
 from collector.phases import Phase
+from collector.priorities import Priority
 from simulators.bench_model import PITCHER_PROBE
 from simulators.diary import Cooling, Diary, Mass, Mishap, Moment
 from simulators.faults import EXPECTED, FaultKind

@@ -13,7 +13,7 @@ from collector.events import (
 )
 from collector.procedure import Where
 from collector.readings import Channel, Quality, Reading, Role
-from collector.watch import Watch
+from collector.watch import Heat, Watch
 
 SECOND = 1_000_000
 
@@ -23,7 +23,7 @@ class Bench:
 
     def __init__(self, never_above_mdegc: int | None = 93_000) -> None:
         channels = (*channels_of(SCALE, PITCHER, POT, ROOM), Channel("typed", "c", Role.ROOM, None))
-        self.watch = Watch(channels, never_above_mdegc, AlarmBook("1"), Display(), 0)
+        self.watch = Watch(channels, Heat(never_above_mdegc), AlarmBook("1"), Display(), 0)
         self.events: list[AnyDerived] = []
 
     def tick(self, second: float) -> list[AnyDerived]:
