@@ -144,7 +144,13 @@ def lot(
         phases=[phase(run) for run in record.phases],
         weighings=[weighing(event) for event in record.weighings],
         marks=[
-            shapes.MarkShown(phase=m.phase, edge=m.edge, at=instant(m.at_us)) for m in record.marks
+            shapes.MarkShown(
+                phase=m.phase,
+                edge=m.edge,
+                at=instant(m.at_us),
+                contradicted=record.contradiction_of(m),
+            )
+            for m in record.marks
         ],
         deviations=[alarm(deviation, now_us) for deviation in record.deviations],
         gaps=[

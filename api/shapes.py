@@ -103,6 +103,7 @@ class MarkShown(BaseModel):
     phase: str
     edge: str
     at: str
+    contradicted: str | None = Field(description="what the scale showed against it")
 
 
 class AlarmShown(BaseModel):
