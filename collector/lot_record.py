@@ -4,7 +4,8 @@ from collections.abc import Iterable
 
 import msgspec
 
-from collector.alarms import Alarm, AlarmLedger
+from collector.alarm_ledger import AlarmLedger
+from collector.alarms import Alarm
 from collector.errors import NotFoundError
 from collector.events import (
     CollectionResumed,

@@ -59,6 +59,8 @@ class Watch:
         events: list[AnyDerived] = []
         if key in self._book:
             events += self._book.clear(where, key, f"reading again after {duration(silent_us)}")
+        if reading.quality is Quality.SUSPECT:
+            return events  # it speaks, but what it says decides nothing
         return events + self._judge_heat(where, reading)
 
     def lose(self, lost: InstrumentLost) -> None:
