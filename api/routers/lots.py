@@ -123,6 +123,7 @@ def _opened(
         vessels=wanted.vessels,
         channels=channels_at(workshop.config, wanted.bench),
         display=workshop.config.display,
+        out_of_service=workshop.pipeline.benches[wanted.bench].out_of_service,
     )
 
 
