@@ -5,7 +5,8 @@ from typing import TypeVar
 
 import msgspec
 
-from collector.alarms import Alarm, AlarmLedger
+from collector.alarm_ledger import AlarmLedger
+from collector.alarms import Alarm
 from collector.errors import NotFoundError
 from collector.events import (
     CollectionResumed,
