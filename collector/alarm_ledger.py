@@ -70,7 +70,7 @@ class AlarmLedger:
 
     def __init__(self, events: Iterable[Event] = ()) -> None:
         self.alarms: dict[str, Alarm] = {}
-        self.standing: set[str] = set()
+        self.standing: dict[str, None] = {}  # in the order in which they were raised
         self.shelves: dict[Matter, AlarmShelved] = {}
         self.rules_out: dict[tuple[str | None, str, str | None], RuleTakenOut] = {}
         for event in events:
@@ -80,7 +80,7 @@ class AlarmLedger:
         """Return a ledger that goes its own way from here."""
         other = type(self)()
         other.alarms = dict(self.alarms)
-        other.standing = set(self.standing)
+        other.standing = dict(self.standing)
         other.shelves = dict(self.shelves)
         other.rules_out = dict(self.rules_out)
         return other
@@ -132,12 +132,20 @@ class AlarmLedger:
             return tuple(self._about(alarm))
         return (alarm,)
 
+    def expired(self, at_us: int) -> tuple[Alarm, ...]:
+        """Forget the shelves whose time is over; return what stands of what they held."""
+        over = {matter for matter, shelf in self.shelves.items() if shelf.until_us <= at_us}
+        if not over:
+            return ()
+        self.shelves = {m: shelf for m, shelf in self.shelves.items() if m not in over}
+        return tuple(alarm for alarm in self._in_order() if matter_of(alarm.raised) in over)
+
     def _keep(self, alarm: Alarm) -> None:
         self.alarms[alarm.raised.alarm] = alarm
         if alarm.state is AlarmState.ENDED:
-            self.standing.discard(alarm.raised.alarm)
+            self.standing.pop(alarm.raised.alarm, None)
         else:
-            self.standing.add(alarm.raised.alarm)
+            self.standing[alarm.raised.alarm] = None
 
     def _raised(self, event: AlarmRaised) -> Alarm:
         shelf = self.shelves.get(matter_of(event))
@@ -184,7 +192,7 @@ class AlarmLedger:
         return next(whys, None)
 
     def _in_order(self) -> list[Alarm]:
-        return sorted((self.alarms[a] for a in self.standing), key=lambda a: a.raised.at_us)
+        return [self.alarms[alarm] for alarm in self.standing]
 
 
 def _concerns(event: RuleTakenOut | RulePutBack, raised: AlarmRaised) -> bool:
