@@ -132,6 +132,14 @@ class AlarmLedger:
             return tuple(self._about(alarm))
         return (alarm,)
 
+    def expired(self, at_us: int) -> tuple[Alarm, ...]:
+        """Forget the shelves whose time is over; return what stands of what they held."""
+        over = {matter for matter, shelf in self.shelves.items() if shelf.until_us <= at_us}
+        if not over:
+            return ()
+        self.shelves = {m: shelf for m, shelf in self.shelves.items() if m not in over}
+        return tuple(alarm for alarm in self._in_order() if matter_of(alarm.raised) in over)
+
     def _keep(self, alarm: Alarm) -> None:
         self.alarms[alarm.raised.alarm] = alarm
         if alarm.state is AlarmState.ENDED:
@@ -184,7 +192,7 @@ class AlarmLedger:
         return next(whys, None)
 
     def _in_order(self) -> list[Alarm]:
-        return sorted((self.alarms[a] for a in self.standing), key=lambda a: a.raised.at_us)
+        return [self.alarms[alarm] for alarm in self.standing]
 
 
 def _concerns(event: RuleTakenOut | RulePutBack, raised: AlarmRaised) -> bool:

@@ -136,8 +136,11 @@ def figures_of(events: Iterable[Event], from_us: int, to_us: int) -> AlarmFigure
     """Return the figures of a span, out of all of a journal's `LEDGER_EVENTS` in order."""
     ledger = AlarmLedger()
     unheard: set[str] = set()
+    later: set[str] = set()  # a clock that was set back must not make half a life of an alarm
     for event in events:
-        if event.at_us >= to_us:
+        alarm_id = getattr(event, "alarm", "")
+        if event.at_us >= to_us or alarm_id in later:
+            later |= {alarm_id} if alarm_id else set()
             continue
         ledger.apply(event)
         if isinstance(event, AlarmRaised) and ledger.find(event.alarm).shelved(event.at_us):

@@ -32,7 +32,8 @@ class Happened(msgspec.Struct, frozen=True):
     alarms: tuple[Alarm, ...] = ()
 
 
-Notice = Shown | Happened | BenchStatus | InstrumentState
+Notice = Shown | Happened | BenchStatus | InstrumentState | Alarm
+"""An alarm by itself is one whose shelving ended by time, without an event."""
 
 
 class Screen:

@@ -130,6 +130,7 @@ class Pipeline:
             await asyncio.sleep(REFRESH_S)
             self.live.refresh()
             self._tell_instruments()
+            self._tell_unshelved()
             self._tell_statuses()
 
     async def _keep_writing(self) -> None:
@@ -263,8 +264,11 @@ class Pipeline:
             commit.result()
 
     def _tell_events(self, numbers: Iterable[int], events: Iterable[AnyEvent]) -> None:
-        for seq, event in zip(numbers, events, strict=True):
-            self.live.tell(Happened(seq, event, self.ledger.apply(event)))
+        changes = [(event, self.ledger.apply(event)) for event in events]
+        for seq, (event, changed) in zip(numbers, changes, strict=True):
+            # As they stand after all of it: what is part of another by now is not announced.
+            alarms = tuple(self.ledger.find(alarm.raised.alarm) for alarm in changed)
+            self.live.tell(Happened(seq, event, alarms))
 
     def _tell_instruments(self) -> None:
         now_us = self.clock.now_us()
@@ -273,6 +277,10 @@ class Pipeline:
             if (shown.state, shown.reason) != (told.state, told.reason):
                 self._told[name] = shown
                 self.live.tell(shown)
+
+    def _tell_unshelved(self) -> None:
+        for alarm in self.ledger.expired(self.clock.now_us()):
+            self.live.tell(alarm)
 
     def _tell_statuses(self) -> None:
         if self._events or self._committing:

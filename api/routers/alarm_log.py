@@ -14,6 +14,7 @@ from api.instants import microseconds
 from collector.alarm_ledger import LEDGER_EVENTS
 from collector.alarm_log import DAY_US, figures_of, log_of
 from collector.events import Event
+from collector.store.history import History
 from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api/alarms", tags=["alarms"])
@@ -28,16 +29,14 @@ async def show_log(
 ) -> list[shapes.LogEntryShown]:
     """List what became of alarms, in order, `to` not included; the last day unless said."""
     from_us, to_us = _span(workshop, from_, to)
-    entries = log_of(await asyncio.to_thread(_events, workshop), from_us, to_us)
-    return [presenting.entry(entry) for entry in entries]
+    return await asyncio.to_thread(_log, workshop.history, from_us, to_us)
 
 
 @router.get("/figures")
 async def show_figures(workshop: Running, from_: From = None, to: To = None) -> shapes.FiguresShown:
     """Show how many alarms there were and how they were answered; the last day unless said."""
     from_us, to_us = _span(workshop, from_, to)
-    found = figures_of(await asyncio.to_thread(_events, workshop), from_us, to_us)
-    return presenting.figures(found)
+    return await asyncio.to_thread(_figures, workshop.history, from_us, to_us)
 
 
 def _span(
@@ -56,5 +55,13 @@ def _span(
     return from_us, to_us
 
 
-def _events(workshop: Workshop) -> list[Event]:
-    return [stored.event for stored in workshop.history.events_of(LEDGER_EVENTS)]
+def _log(history: History, from_us: int, to_us: int) -> list[shapes.LogEntryShown]:
+    return [presenting.entry(entry) for entry in log_of(_events(history), from_us, to_us)]
+
+
+def _figures(history: History, from_us: int, to_us: int) -> shapes.FiguresShown:
+    return presenting.figures(figures_of(_events(history), from_us, to_us))
+
+
+def _events(history: History) -> list[Event]:
+    return [stored.event for stored in history.events_of(LEDGER_EVENTS)]

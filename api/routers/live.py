@@ -15,6 +15,7 @@ from api import presenting
 from api.dependencies import Running
 from api.instants import instant
 from api.lot_reading import read_record
+from collector.alarms import Alarm
 from collector.errors import StoreError
 from collector.events import (
     LotClosed,
@@ -174,6 +175,11 @@ class Stream:
         if isinstance(notice, InstrumentState):
             rejected = self._workshop.rejected(notice.instrument.name)
             return self._text("instrument", presenting.instrument(notice, rejected))
+        if isinstance(notice, Alarm):
+            return self._alarms(notice)
+        return await self._new(notice)
+
+    async def _new(self, notice: Happened) -> str:
         if notice.seq <= self._cursor.seq:
             return ""
         self._cursor.seq = notice.seq
@@ -183,9 +189,7 @@ class Stream:
         event = happened.event
         whose = {"lot": event.lot, "bench": event.bench}
         if happened.alarms:
-            now_us = self._workshop.clock.now_us()
-            shown = (presenting.alarm(alarm, now_us) for alarm in happened.alarms)
-            return "".join(self._text("alarm", alarm) for alarm in shown)
+            return self._alarms(*happened.alarms)
         if isinstance(event, PhaseBegan | PhaseEnded):
             return self._text("phase", {**_plain(presenting.phase(event)), **whose})
         if isinstance(event, WeighingAccepted):
@@ -194,6 +198,11 @@ class Stream:
             record = await asyncio.to_thread(read_record, self._workshop.history, event.lot)
             return self._text("lot", presenting.lot_entry(record))
         return ""
+
+    def _alarms(self, *alarms: Alarm) -> str:
+        now_us = self._workshop.clock.now_us()
+        shown = (presenting.alarm(alarm, now_us) for alarm in alarms)
+        return "".join(self._text("alarm", alarm) for alarm in shown)
 
     def _text(self, name: str, body: BaseModel | dict[str, Any]) -> str:
         plain = _plain(body) if isinstance(body, BaseModel) else body

@@ -91,6 +91,15 @@ def test_unshelving_takes_up_all_that_stands_of_the_matter() -> None:
     assert ledger.find("1.3").shown(61) is Shown.ACTIVE
 
 
+def test_a_shelf_whose_time_is_over_gives_back_what_stands_once() -> None:
+    ledger = AlarmLedger([raised(), shelved(), cleared(), raised("1.2", 30), raised("1.3", 40)])
+    assert ledger.expired(99) == ()
+    held = ledger.expired(100)
+    assert [alarm.raised.alarm for alarm in held] == ["1.1", "1.2", "1.3"]
+    assert [alarm.shown(100) for alarm in held] == [Shown.CLEARED, Shown.ACTIVE, Shown.ACTIVE]
+    assert ledger.expired(101) == ()
+
+
 def test_a_suppressed_alarm_names_what_suppressed_it_until_it_is_released() -> None:
     ledger = AlarmLedger([raised(), SUPPRESSED])
     assert ledger.find("1.1").shown(6) is Shown.SUPPRESSED

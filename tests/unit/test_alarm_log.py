@@ -133,6 +133,12 @@ def test_an_answer_after_the_span_is_none_yet() -> None:
     assert (found.acknowledged, found.never_acknowledged) == (0, 1)
 
 
+def test_an_answer_dated_before_its_alarm_does_not_break_the_figures() -> None:
+    # The clock was set back between the two.
+    found = figures([raised("1.1", HOUR), acknowledged("1.1", 5)], to_us=HOUR)
+    assert (found.alarms, found.acknowledged) == (0, 0)
+
+
 def test_alarms_are_shared_out_by_priority_and_by_what_came_most() -> None:
     events: list[Event] = [
         raised("1.1", 0, priority=Priority.LOW),
