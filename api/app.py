@@ -9,10 +9,10 @@ from api import pages, problems
 from api.guard import Guard
 from api.head_requests import HeadRequests
 from api.problems import Supervised
-from api.routers import alarms, benches, instruments, live, lots, recipes
+from api.routers import alarms, benches, instruments, live, lots, pour_days, recipes
 from collector.workshop import Workshop
 
-ROUTERS = (benches, recipes, lots, alarms, instruments, live)
+ROUTERS = (benches, recipes, pour_days, lots, alarms, instruments, live)
 
 
 def create_app(workshop: Workshop, screens: Path) -> FastAPI:

@@ -20,6 +20,22 @@ class LotRequest(Body):
     recipe: str = Field(min_length=1)
     vessels: int = Field(ge=1, le=1000)
     bench: str = Field(min_length=1)
+    pour_day: str | None = None
+
+
+class PlannedLotRequest(Body):
+    """A lot of a pour day."""
+
+    recipe: str = Field(min_length=1)
+    vessels: int = Field(ge=1, le=1000)
+
+
+class PourDayRequest(Body):
+    """Plan a pour day; masses as text with their unit, `melted` null where nobody knows."""
+
+    lots: list[PlannedLotRequest] = Field(min_length=1, max_length=50)
+    melted: str | None = None
+    residue: str = "0 g"
 
 
 class MarkRequest(Body):
@@ -144,8 +160,72 @@ class PitcherShown(BaseModel):
     fragrance: float
 
 
+class LoadLimitShown(BaseModel):
+    """The most fragrance that somebody allows, and the lot's load, in percent of `basis`."""
+
+    by: str
+    basis: Literal["wax", "total"]
+    most: float
+    load: float
+
+
+class PotShown(BaseModel):
+    """What the pot of a pour day holds, `residue` included; null is not known."""
+
+    pour_day: str
+    must_hold: float
+    residue: float
+    melted: float | None
+    drawn: float
+    left: float | None
+    needed: float
+    enough: bool | None
+    message: str
+
+
+class PitcherOfDayShown(BaseModel):
+    """One pitcher of a pour day: planned, drawn (null before), and still needed."""
+
+    pitcher: int
+    vessels: int
+    wax: float
+    fragrance: float
+    drawn: float | None
+    needed: float
+
+
+class LotOfDayShown(BaseModel):
+    """One lot of a pour day."""
+
+    recipe: str
+    vessels: int
+    lot: str | None
+    state: Literal["planned", "open", "closed"]
+    wax: float
+    drawn: float
+    needed: float
+    pitchers: list[PitcherOfDayShown]
+
+
+class PourDayShown(BaseModel):
+    """A pour day with its pot and its lots, in order."""
+
+    id: str
+    pot: PotShown
+    lots: list[LotOfDayShown]
+
+
+class PourDayId(BaseModel):
+    """A pour day that was planned."""
+
+    id: str
+
+
 class SheetShown(BaseModel):
-    """The computed grams of a lot; `load` in percent of `load_of`."""
+    """The computed grams of a lot; `load` in percent of `load_of`.
+
+    `volume` in mL where the recipe gives the vessel so; `pot` where the lot is on a pour day.
+    """
 
     vessels: int
     fill: float
@@ -154,7 +234,10 @@ class SheetShown(BaseModel):
     fragrance: float
     load: float
     load_of: Literal["wax", "total"]
+    volume: float | None
+    limits: list[LoadLimitShown]
     pitchers: list[PitcherShown]
+    pot: PotShown | None
 
 
 class Windows(BaseModel):
