@@ -3,13 +3,13 @@
 import asyncio
 from functools import partial
 from itertools import count
+from typing import NamedTuple
 
 from fastapi import APIRouter
 
 from api import pour_day_reading, shapes
 from api.dependencies import Running
 from api.instants import local_date
-from collector.batch_sheet import batch_sheet
 from collector.errors import DocumentError
 from collector.events import PlannedLot, PourDayPlanned
 from collector.store.history import History
@@ -22,13 +22,21 @@ router = APIRouter(prefix="/api/pour-days", tags=["pour days"])
 @router.post("", status_code=201)
 async def plan_day(workshop: Running, wanted: shapes.PourDayRequest) -> shapes.PourDayId:
     """Plan several lots out of one pot, in this order."""
-    melted_mg = None if wanted.melted is None else _mass_mg("melted", wanted.melted)
-    residue_mg = _mass_mg("residue", wanted.residue)
-    lots = await asyncio.to_thread(_planned_lots, workshop.history, wanted)
+    plan = await asyncio.to_thread(_plan, workshop.history, wanted)
     async with workshop.opening:
         day = await asyncio.to_thread(_next_id, workshop)
-        make = partial(_day_planned, day, lots, melted_mg, residue_mg)
-        await workshop.pipeline.give(None, make)
+        await workshop.pipeline.give(None, partial(_day_planned, day, plan))
+    return shapes.PourDayId(id=day)
+
+
+@router.put("/{day}")
+async def plan_day_again(
+    workshop: Running, day: str, wanted: shapes.PourDayRequest
+) -> shapes.PourDayId:
+    """Plan a day anew: more was melted, or a lot came or went. Its opened lots stay opened."""
+    plan = await asyncio.to_thread(_plan, workshop.history, wanted)
+    await asyncio.to_thread(pour_day_reading.read_day, workshop.history, day)
+    await workshop.pipeline.give(None, partial(_day_planned, day, plan))
     return shapes.PourDayId(id=day)
 
 
@@ -51,12 +59,20 @@ def _all_days(workshop: Workshop) -> list[shapes.PourDayShown]:
     return [pour_day_reading.day(sheet, workshop.config.display) for sheet in sheets]
 
 
-def _planned_lots(history: History, wanted: shapes.PourDayRequest) -> tuple[PlannedLot, ...]:
-    """Return the lots with their recipes. Raises NotFoundError for one that is not there."""
+class Plan(NamedTuple):
+    """A day as it was asked for, its recipes found and its masses read; 0.001 g."""
+
+    lots: tuple[PlannedLot, ...]
+    melted_mg: int | None
+    residue_mg: int
+
+
+def _plan(history: History, wanted: shapes.PourDayRequest) -> Plan:
+    """Read a plan. Raises DocumentError, and NotFoundError for a recipe that is not there."""
+    melted_mg = None if wanted.melted is None else _mass_mg("melted", wanted.melted)
+    residue_mg = _mass_mg("residue", wanted.residue)
     lots = tuple(PlannedLot(history.recipe(lot.recipe).recipe, lot.vessels) for lot in wanted.lots)
-    for lot in lots:
-        batch_sheet(lot.recipe, lot.vessels)
-    return lots
+    return Plan(lots, melted_mg, residue_mg)
 
 
 def _mass_mg(name: str, text: str) -> int:
@@ -73,15 +89,13 @@ def _next_id(workshop: Workshop) -> str:
     return next(day for n in count(1) if (day := f"day-{today}-{n}") not in taken)
 
 
-def _day_planned(
-    day: str, lots: tuple[PlannedLot, ...], melted_mg: int | None, residue_mg: int, at_us: int
-) -> PourDayPlanned:
+def _day_planned(day: str, plan: Plan, at_us: int) -> PourDayPlanned:
     return PourDayPlanned(
         at_us=at_us,
         bench=None,
         lot=None,
         day=day,
-        lots=lots,
-        melted_mg=melted_mg,
-        residue_mg=residue_mg,
+        lots=plan.lots,
+        melted_mg=plan.melted_mg,
+        residue_mg=plan.residue_mg,
     )

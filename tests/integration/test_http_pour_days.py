@@ -112,6 +112,18 @@ async def test_a_day_that_makes_no_sense_is_refused_at_its_field(hand: AtHand) -
 
 
 @pytest.mark.asyncio
+async def test_a_day_planned_again_takes_the_place_of_the_first(hand: AtHand) -> None:
+    day = await plan(hand)
+    lot = (await hand.http.post("/api/lots", json=lot_request(day))).json()["id"]
+    changed = await hand.http.put(f"/api/pour-days/{day}", json={**PLAN, "melted": "1 kg"})
+    assert changed.json() == {"id": day}
+    shown = await hand.got(f"/api/pour-days/{day}")
+    assert (shown["pot"]["melted"], shown["pot"]["enough"]) == (1000.0, True)
+    assert shown["lots"][0]["lot"] == lot
+    problem(await hand.http.put("/api/pour-days/day-x", json=PLAN), 404)
+
+
+@pytest.mark.asyncio
 async def test_a_day_outlives_a_restart(tmp_path: Path) -> None:
     async with at_hand(config(tmp_path)) as hand:
         await hand.http.post("/api/recipes", json=RECIPE)
