@@ -1,6 +1,6 @@
 """Pour days read from the store, and shown."""
 
-from api import shapes
+from api import pour_day_shapes, shapes
 from api.presenting import thousandths, thousandths_or_none
 from collector.display import Display
 from collector.errors import ConflictError, NotFoundError
@@ -79,15 +79,15 @@ def pot(sheet: DaySheet, display: Display) -> shapes.PotShown:
     )
 
 
-def day(sheet: DaySheet, display: Display) -> shapes.PourDayShown:
+def day(sheet: DaySheet, display: Display) -> pour_day_shapes.PourDayShown:
     """Show a pour day with its lots and pitchers."""
-    return shapes.PourDayShown(
+    return pour_day_shapes.PourDayShown(
         id=sheet.day, pot=pot(sheet, display), lots=[_lot(lot) for lot in sheet.lots]
     )
 
 
-def _lot(lot: LotOfDay) -> shapes.LotOfDayShown:
-    return shapes.LotOfDayShown(
+def _lot(lot: LotOfDay) -> pour_day_shapes.LotOfDayShown:
+    return pour_day_shapes.LotOfDayShown(
         recipe=lot.recipe.name,
         vessels=lot.vessels,
         lot=lot.lot,
@@ -99,8 +99,8 @@ def _lot(lot: LotOfDay) -> shapes.LotOfDayShown:
     )
 
 
-def _pitcher(pitcher: PitcherOfDay) -> shapes.PitcherOfDayShown:
-    return shapes.PitcherOfDayShown(
+def _pitcher(pitcher: PitcherOfDay) -> pour_day_shapes.PitcherOfDayShown:
+    return pour_day_shapes.PitcherOfDayShown(
         pitcher=pitcher.sheet.number,
         vessels=pitcher.sheet.vessels,
         wax=thousandths(pitcher.sheet.wax_mg),

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from fastapi import APIRouter
 
-from api import pour_day_reading, shapes
+from api import pour_day_reading, pour_day_shapes
 from api.dependencies import Running
 from api.instants import local_date
 from collector.errors import DocumentError
@@ -20,40 +20,42 @@ router = APIRouter(prefix="/api/pour-days", tags=["pour days"])
 
 
 @router.post("", status_code=201)
-async def plan_day(workshop: Running, wanted: shapes.PourDayRequest) -> shapes.PourDayId:
+async def plan_day(
+    workshop: Running, wanted: pour_day_shapes.PourDayRequest
+) -> pour_day_shapes.PourDayId:
     """Plan several lots out of one pot, in this order."""
     plan = await asyncio.to_thread(_plan, workshop.history, wanted)
     async with workshop.opening:
         day = await asyncio.to_thread(_next_id, workshop)
         await workshop.pipeline.give(None, partial(_day_planned, day, plan))
-    return shapes.PourDayId(id=day)
+    return pour_day_shapes.PourDayId(id=day)
 
 
 @router.put("/{day}")
 async def plan_day_again(
-    workshop: Running, day: str, wanted: shapes.PourDayRequest
-) -> shapes.PourDayId:
+    workshop: Running, day: str, wanted: pour_day_shapes.PourDayRequest
+) -> pour_day_shapes.PourDayId:
     """Plan a day anew: more was melted, or a lot came or went. Its opened lots stay opened."""
     plan = await asyncio.to_thread(_plan, workshop.history, wanted)
     await asyncio.to_thread(pour_day_reading.read_day, workshop.history, day)
     await workshop.pipeline.give(None, partial(_day_planned, day, plan))
-    return shapes.PourDayId(id=day)
+    return pour_day_shapes.PourDayId(id=day)
 
 
 @router.get("")
-async def list_days(workshop: Running) -> list[shapes.PourDayShown]:
+async def list_days(workshop: Running) -> list[pour_day_shapes.PourDayShown]:
     """List all pour days with their sheets, the newest first."""
     return await asyncio.to_thread(_all_days, workshop)
 
 
 @router.get("/{day}")
-async def show_day(workshop: Running, day: str) -> shapes.PourDayShown:
+async def show_day(workshop: Running, day: str) -> pour_day_shapes.PourDayShown:
     """Show a pour day: the pot, each lot and pitcher, and whether the wax suffices."""
     sheet = await asyncio.to_thread(pour_day_reading.read_sheet, workshop.history, day)
     return pour_day_reading.day(sheet, workshop.config.display)
 
 
-def _all_days(workshop: Workshop) -> list[shapes.PourDayShown]:
+def _all_days(workshop: Workshop) -> list[pour_day_shapes.PourDayShown]:
     days = pour_day_reading.planned_days(workshop.history)
     sheets = (pour_day_reading.read_sheet(workshop.history, day) for day in days)
     return [pour_day_reading.day(sheet, workshop.config.display) for sheet in sheets]
@@ -67,7 +69,7 @@ class Plan(NamedTuple):
     residue_mg: int
 
 
-def _plan(history: History, wanted: shapes.PourDayRequest) -> Plan:
+def _plan(history: History, wanted: pour_day_shapes.PourDayRequest) -> Plan:
     """Read a plan. Raises DocumentError, and NotFoundError for a recipe that is not there."""
     melted_mg = None if wanted.melted is None else _mass_mg("melted", wanted.melted)
     residue_mg = _mass_mg("residue", wanted.residue)
