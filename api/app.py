@@ -17,11 +17,12 @@ from api.routers import (
     live,
     lots,
     out_of_service,
+    pour_days,
     recipes,
 )
 from collector.workshop import Workshop
 
-ROUTERS = (benches, recipes, lots, alarms, alarm_log, out_of_service, instruments, live)
+ROUTERS = (benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live)
 
 
 def create_app(workshop: Workshop, screens: Path) -> FastAPI:

@@ -17,6 +17,7 @@ from collector.events import (
 from collector.forecast import Span
 from collector.guidance import BenchStatus, Task
 from collector.instrument_state import InstrumentState
+from collector.loads import load_limits
 from collector.lot_record import LotRecord, PhaseRun
 from collector.readings import ROLE_QUANTITY, Channel, Reading
 from collector.recipes import Recipe, Window
@@ -132,9 +133,13 @@ def lot_entry(record: LotRecord) -> shapes.LotEntry:
 
 
 def lot(
-    record: LotRecord, document: dict[str, object], task: Task | None, now_us: int
+    record: LotRecord,
+    document: dict[str, object],
+    task: Task | None,
+    now_us: int,
+    pot: shapes.PotShown | None = None,
 ) -> shapes.LotShown:
-    """Show everything about a lot."""
+    """Show everything about a lot; `pot` where it is on a pour day."""
     opened = record.opened
     advice = None if task is None else shapes.Advice(do=task.do, detail=task.detail)
     return shapes.LotShown(
@@ -162,7 +167,7 @@ def lot(
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
         verdict=None if record.verdict is None else verdict(record.verdict),
-        batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels)),
+        batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),
         advice=advice,
     )
 
@@ -192,7 +197,9 @@ def window(window: Window | None) -> shapes.Bounds | None:
     return shapes.Bounds(low=thousandths(window.low_mdegc), high=thousandths(window.high_mdegc))
 
 
-def sheet(recipe: Recipe, computed: BatchSheet) -> shapes.SheetShown:
+def sheet(
+    recipe: Recipe, computed: BatchSheet, pot: shapes.PotShown | None = None
+) -> shapes.SheetShown:
     """Show a batch sheet."""
     return shapes.SheetShown(
         vessels=computed.vessels,
@@ -202,6 +209,17 @@ def sheet(recipe: Recipe, computed: BatchSheet) -> shapes.SheetShown:
         fragrance=thousandths(computed.totals.fragrance_mg),
         load=recipe.fragrance.load_ppm / 10_000,
         load_of=recipe.fragrance.load_of.value,
+        volume=thousandths_or_none(recipe.vessel.volume_ul),
+        limits=[
+            shapes.LoadLimitShown(
+                by=limit.by,
+                basis=limit.basis.value,
+                most=limit.most_ppm / 10_000,
+                load=limit.load_ppm / 10_000,
+            )
+            for limit in load_limits(recipe.wax, recipe.fragrance)
+        ],
+        pot=pot,
         pitchers=[
             shapes.PitcherShown(
                 pitcher=pitcher.number,

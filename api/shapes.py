@@ -20,6 +20,7 @@ class LotRequest(Body):
     recipe: str = Field(min_length=1)
     vessels: int = Field(ge=1, le=1000)
     bench: str = Field(min_length=1)
+    pour_day: str | None = None
 
 
 class MarkRequest(Body):
@@ -167,8 +168,34 @@ class PitcherShown(BaseModel):
     fragrance: float
 
 
+class LoadLimitShown(BaseModel):
+    """The most fragrance that somebody allows, and the lot's load, in percent of `basis`."""
+
+    by: str
+    basis: Literal["wax", "total"]
+    most: float
+    load: float
+
+
+class PotShown(BaseModel):
+    """What the pot of a pour day holds, `residue` included; null is not known."""
+
+    pour_day: str
+    must_hold: float
+    residue: float
+    melted: float | None
+    drawn: float
+    left: float | None
+    needed: float
+    enough: bool | None
+    message: str
+
+
 class SheetShown(BaseModel):
-    """The computed grams of a lot; `load` in percent of `load_of`."""
+    """The computed grams of a lot; `load` in percent of `load_of`.
+
+    `volume` in mL where the recipe gives the vessel so; `pot` where the lot is on a pour day.
+    """
 
     vessels: int
     fill: float
@@ -177,7 +204,10 @@ class SheetShown(BaseModel):
     fragrance: float
     load: float
     load_of: Literal["wax", "total"]
+    volume: float | None
+    limits: list[LoadLimitShown]
     pitchers: list[PitcherShown]
+    pot: PotShown | None
 
 
 class Windows(BaseModel):

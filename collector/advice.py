@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 import msgspec
 
-from collector.batch_sheet import correction_for
 from collector.chill import Chill
+from collector.corrections import Mixed, Possible, vessels_of, what_is_possible
 from collector.display import Display, duration, percent
 from collector.expectations import Expectation
 from collector.forecast import Span, Why
@@ -36,6 +36,9 @@ class WaxNow(msgspec.Struct, frozen=True):
             return Why.NO_PROBE
         span = self.outlook.until(mdegc)
         return span.later(self.at_us - self.outlook.at_us) if isinstance(span, Span) else span
+
+
+UNKNOWN_WAX = WaxNow(None, None)
 
 
 def fragrance_temperature(window: Window, mdegc: int, display: Display) -> Words:
@@ -79,38 +82,93 @@ def off_band(low_mdegc: int, high_mdegc: int, mdegc: int, display: Display) -> W
     )
 
 
-def wax_grams(expected: Expectation, mass_mg: int, display: Display) -> Words:
-    """Say that the wax drawn is off its target."""
+def wax_grams(
+    recipe: Recipe, mixed: Mixed, expected: Expectation, mass_mg: int, display: Display
+) -> Words:
+    """Say that the wax drawn is off its target; `mixed` as it will be with its fragrance."""
     off = abs(mass_mg - expected.target_mg)
     amount, target = display.grams(off), display.grams(expected.target_mg)
     if mass_mg < expected.target_mg:
         todo = f"Add {amount} of wax before the fragrance, or the last vessel runs short."
+        todo += mix_short(recipe, mixed)
         return Words(f"{amount} of wax short: {display.grams(mass_mg)} of {target}.", todo)
     todo = f"Pour {amount} back, or go on: the fragrance is worked out from what was really drawn."
     return Words(f"{amount} of wax too much: {display.grams(mass_mg)} of {target}.", todo)
 
 
-def fragrance_grams(
-    recipe: Recipe, wax_mg: int, mass_mg: int, now: WaxNow, display: Display
-) -> Words:
+def mix_short(recipe: Recipe, mixed: Mixed) -> str:
+    """Say how many vessels a mix fills that is too little for all of them; else nothing."""
+    fills = vessels_of(recipe, mixed.mix_mg, mixed.vessels)
+    if fills >= mixed.vessels:
+        return ""
+    return f" As it is, this pitcher fills {fills} of its {mixed.vessels} vessels."
+
+
+def fragrance_grams(recipe: Recipe, mixed: Mixed, now: WaxNow, display: Display) -> Words:
     """Say that the fragrance is off its target, and what makes the load right again."""
     basis = (
         f"at {percent(recipe.fragrance.load_ppm)} of "
         + ("" if recipe.fragrance.load_of is LoadOf.WAX else "the total with ")
-        + f"the {display.grams(wax_mg)} drawn"
+        + f"the {display.grams(mixed.wax_mg)} drawn"
     )
-    correction = correction_for(recipe, wax_mg, mass_mg)
-    if correction.add_fragrance_mg:
-        amount = display.grams(correction.add_fragrance_mg)
-        return Words(
-            f"Fragrance {amount} short {basis}.", _add_fragrance(amount, recipe, now, display)
-        )
-    amount = display.grams(correction.add_wax_mg)
+    possible = what_is_possible(recipe, mixed, now.mdegc)
+    if possible.add_fragrance_mg:
+        amount = display.grams(possible.add_fragrance_mg)
+        todo = _add_fragrance(amount, recipe, now, display)
+        return Words(f"Fragrance {amount} short {basis}.", todo + _outcome(possible, mixed))
+    todo = _less_load(recipe, possible, display)
+    todo += _outcome(possible, mixed) if possible.fits else ""
     return Words(
-        f"Too much fragrance {basis}: {display.grams(mass_mg)}.",
-        f"Add {amount} of wax to bring the load back to {percent(recipe.fragrance.load_ppm)}, "
-        "or keep the lot apart: too much fragrance sweats out and burns badly.",
+        f"Too much fragrance {basis}: {display.grams(mixed.fragrance_mg)}.",
+        f"{todo} {_kept(possible)}",
     )
+
+
+def _less_load(recipe: Recipe, possible: Possible, display: Display) -> str:
+    """Say how wax brings the load back, within what the pitcher holds."""
+    load = percent(recipe.fragrance.load_ppm)
+    amount = display.grams(possible.add_wax_mg)
+    if possible.fits:
+        more = display.grams(max(0, possible.more_mg))
+        left = f": {more} more than the vessels need" if possible.more_mg > 0 else ""
+        return f"Add {amount} of wax to bring the load back to {load}{left}."
+    room = display.grams(possible.room_mg or 0)
+    off = possible.pour_off
+    if off is None:
+        return f"The load of {load} wants {amount} of wax, and the pitcher holds only {room} more."
+    return (
+        f"The pitcher holds only {room} more: pour {display.grams(off.mix_mg)} of the mix off into"
+        f" another one, then add {display.grams(off.wax_mg)} of wax to bring the load back to"
+        f" {load}."
+    )
+
+
+def _outcome(possible: Possible, mixed: Mixed) -> str:
+    """Say what the mix is good for once it is put right, where that is not as planned."""
+    if possible.fills < mixed.vessels:
+        return f" That fills {possible.fills} of the {mixed.vessels} vessels."
+    if possible.more_vessels:
+        many = "vessel" if possible.more_vessels == 1 else "vessels"
+        return f" That is enough for {possible.more_vessels} {many} more."
+    return ""
+
+
+def _kept(possible: Possible) -> str:
+    """Say whether the load may stay as it is."""
+    over = next((limit for limit in possible.limits if not limit.kept), None)
+    if over is not None:
+        return (
+            f"Do not keep it as it is: {percent(over.load_ppm)} of the {over.basis.value}, and"
+            f" {over.by} allows {percent(over.most_ppm)}."
+        )
+    if not possible.may_be_kept:
+        return "Or keep the lot apart: too much fragrance sweats out and burns badly."
+    said = " and ".join(
+        f"{percent(limit.load_ppm)} of the {limit.basis.value} where {limit.by} allows"
+        f" {percent(limit.most_ppm)}"
+        for limit in possible.limits
+    )
+    return f"Or keep it as it is: {said}."
 
 
 def _add_fragrance(amount: str, recipe: Recipe, now: WaxNow, display: Display) -> str:

@@ -2,10 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 
+import msgspec
+
 from collector import advice, rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
+from collector.corrections import Mixed, mixed_of
 from collector.events import (
     AnyDerived,
     LotOpened,
@@ -271,14 +274,27 @@ class LotRun:
 
     def _grams_words(self, where: Where, weighed: Weighed) -> advice.Words:
         expected, mass = weighed.expected, weighed.mass_mg
+        mixed = self._mixed(weighed)
         if weighed.kind is WeighingKind.WAX:
-            return advice.wax_grams(expected, mass, self.display)
+            return advice.wax_grams(self.recipe, mixed, expected, mass, self.display)
         if weighed.kind is WeighingKind.FRAGRANCE:
-            wax = self.progress.drawn_mg
-            now = self.wax_now(where.at_us)
-            return advice.fragrance_grams(self.recipe, wax, mass, now, self.display)
+            return advice.fragrance_grams(
+                self.recipe, mixed, self.wax_now(where.at_us), self.display
+            )
         vessel = weighed.vessel or self.progress.filled
-        return advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
+        words = advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
+        short = advice.mix_short(self.recipe, mixed) if mass < expected.target_mg else ""
+        return msgspec.structs.replace(words, advice=words.advice + short)
+
+    def _mixed(self, weighed: Weighed) -> Mixed:
+        """Return what is in the pitcher that a weighing belongs to, as far as it was weighed."""
+        progress, sheet = self.progress, self.sheet.pitchers[weighed.pitcher - 1]
+        wax_mg, fragrance_mg = progress.drawn_mg, progress.fragrance_mg
+        if weighed.kind is WeighingKind.WAX:
+            wax_mg = weighed.mass_mg
+        elif weighed.kind is WeighingKind.FRAGRANCE:
+            fragrance_mg = weighed.mass_mg
+        return mixed_of(self.recipe, sheet, wax_mg, fragrance_mg)
 
     # ------------------------------------------------------------ phases
 

@@ -9,7 +9,7 @@ Those before the wax is drawn happen once for the whole lot, later ones with eve
 
 from collections.abc import Iterable, Sequence
 
-from collector import advice, rules
+from collector import advice, own_rules, rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.display import duration
 from collector.events import AnyDerived, PhaseEnded
@@ -47,7 +47,7 @@ class MarkedPhases:
         if self._marking or not silent:
             return []
         key = AlarmKey(rules.SKIPPED_PHASE, subject="marks")
-        return list(self._book.raise_alarm(where, key, rules.unmarked_phases(silent)))
+        return list(self._book.raise_alarm(where, key, own_rules.unmarked_phases(silent)))
 
     def judge(self, where: Where, events: Iterable[AnyDerived]) -> list[AnyDerived]:
         """Judge how long the own phases lasted that ended with these events."""
@@ -56,7 +56,7 @@ class MarkedPhases:
 
     def _judge_end(self, where: Where, ended: PhaseEnded) -> list[AnyDerived]:
         key = AlarmKey(rules.PHASE_DURATION, ended.pitcher, subject=ended.phase)
-        violation = rules.phase_too_short(self._own[ended.phase], ended.duration_us)
+        violation = own_rules.phase_too_short(self._own[ended.phase], ended.duration_us)
         if violation is not None:
             return list(self._book.raise_alarm(where, key, violation))
         outcome = f"ended after {duration(ended.duration_us)}"
@@ -69,14 +69,14 @@ class MarkedPhases:
             return []
         lasted_us = procedure.runs[own.name].lasted_us(where.at_us)
         key = AlarmKey(rules.PHASE_DURATION, procedure.pitcher, subject=own.name)
-        violation = rules.phase_too_long(own, lasted_us)
+        violation = own_rules.phase_too_long(own, lasted_us)
         if violation is not None:
             return list(self._book.raise_alarm(where, key, violation))
-        if rules.phase_too_short(own, lasted_us) is not None:
+        if own_rules.phase_too_short(own, lasted_us) is not None:
             return []
         return list(self._book.clear(where, key, f"gone on to {duration(lasted_us)}"))
 
 
 def skipped(phase: PhaseName, *, closing: bool) -> rules.Violation:
     """Return the violation of a marked phase that a maker who marks did not mark."""
-    return rules.skipped_mark(phase, advice.skipped_mark(phase, closing=closing))
+    return own_rules.skipped_mark(phase, advice.skipped_mark(phase, closing=closing))

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from collector import rules
+from collector import own_rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.events import AnyDerived, LotOpened
 from collector.limits import Crossing, LimitWatch
@@ -68,7 +68,7 @@ class OwnLimits:
             outcome = f"back to {self._said(followed, value)}"
             return list(self._book.clear(where, followed.key, outcome))
         if crossing is Crossing.VIOLATED:
-            violation = rules.own_violation(
+            violation = own_rules.own_violation(
                 followed.limit, followed.watch.spec, reading.channel, value, phase, self._display
             )
             return list(self._book.raise_alarm(where, followed.key, violation))
@@ -95,7 +95,7 @@ def _followed(limit: OwnLimit, channels: Iterable[Channel]) -> Iterable[Followed
         if channel.role is not limit.role or (on_rate and channel.typed):
             continue  # a person types too seldom for a rate
         if on_rate:
-            yield Followed(limit, channel.name, LimitWatch(rules.own_rate(limit)), Rate())
+            yield Followed(limit, channel.name, LimitWatch(own_rules.own_rate(limit)), Rate())
         else:
-            spec = rules.own_limit(limit, typed=channel.typed)
+            spec = own_rules.own_limit(limit, typed=channel.typed)
             yield Followed(limit, channel.name, LimitWatch(spec), None)

@@ -1,16 +1,26 @@
 """Recipes from TOML files and JSON documents, refused with a sentence where they make no sense."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import NamedTuple
 
 import msgspec
 
 from collector.documents import Section, read_toml
+from collector.errors import DocumentError
 from collector.recipe_limits import read_manners, read_own_limits
 from collector.recipe_phases import MOST_STIR_S, at_least_s, listed, read_own_phases
 from collector.recipe_vessel import read_pitcher, read_vessel
 from collector.recipe_wax import read_fragrance, read_pour_window, read_wax
 from collector.recipes import Recipe
+
+
+class RecipeFile(NamedTuple):
+    """A recipe of a recipe folder, with its document as it stands there."""
+
+    path: Path
+    recipe: Recipe
+    document: dict[str, object]
 
 
 def read_recipe_file(path: Path) -> tuple[Recipe, dict[str, object]]:
@@ -21,6 +31,20 @@ def read_recipe_file(path: Path) -> tuple[Recipe, dict[str, object]]:
     """
     root = read_toml(path)
     return _recipe(root), dict(root.tree)
+
+
+def recipe_files(folder: Path) -> Iterator[RecipeFile]:
+    """Give the recipes of a folder's TOML files one by one, in the order of the files' names.
+
+    Raises DocumentError for the first that cannot be used, or has the name of another one.
+    """
+    names: dict[str, str] = {}
+    for path in sorted(folder.glob("*.toml")):
+        file = RecipeFile(path, *read_recipe_file(path))
+        other = names.setdefault(file.recipe.name, path.name)
+        if other != path.name:
+            raise DocumentError(str(path), ["name"], f"the recipe in {other} has this name already")
+        yield file
 
 
 def read_recipe_document(source: str, tree: Mapping[str, object]) -> Recipe:

@@ -1,6 +1,6 @@
 """The [alarm.RULE] of a recipe file, how alarms behave, and its own limits under [[limit]]."""
 
-from collector import rules
+from collector import own_rules, rules
 from collector.documents import Section, near_miss
 from collector.phases import PhaseName, phase_named
 from collector.priorities import Priority
@@ -147,7 +147,7 @@ def _refuse_inverted(section: Section, limit: OwnLimit) -> None:
             f"the limit is inverted: it allows {celsius(low)} to {celsius(high)}, which is nothing",
             "above",
         )
-    deadband = rules.own_limit(limit).deadband
+    deadband = own_rules.own_limit(limit).deadband
     if high - low <= 2 * deadband:
         section.refuse(
             f"between {celsius(low)} and {celsius(high)} no temperature is inside both by more than"

@@ -4,8 +4,6 @@ A rule looks at numbers that others measured and answers with a `Violation` or N
 row in `PRIORITIES`; the words are in `advice`.
 """
 
-from collections.abc import Sequence
-
 import msgspec
 
 from collector import advice
@@ -16,7 +14,7 @@ from collector.limits import LimitSpec
 from collector.phases import Phase, PhaseName
 from collector.priorities import Priority
 from collector.readings import Reading
-from collector.recipes import Manner, OwnLimit, OwnPhase, Recipe, Window
+from collector.recipes import Manner, Recipe, Window
 
 FRAGRANCE_TEMPERATURE = "fragrance-temperature"
 STIR_DURATION = "stir-duration"
@@ -115,7 +113,7 @@ def fragrance_temperature(recipe: Recipe, mdegc: int, display: Display) -> Viola
         return None
     words = advice.fragrance_temperature(window, mdegc, display)
     bounds = Bounds(window.low_mdegc, window.high_mdegc)
-    return _violation(FRAGRANCE_TEMPERATURE, Phase.ADD_FRAGRANCE, bounds, mdegc, "degC", words)
+    return violation_of(FRAGRANCE_TEMPERATURE, Phase.ADD_FRAGRANCE, bounds, mdegc, "degC", words)
 
 
 def pour_temperature(recipe: Recipe, mdegc: int, display: Display) -> Violation | None:
@@ -125,7 +123,7 @@ def pour_temperature(recipe: Recipe, mdegc: int, display: Display) -> Violation 
         return None
     words = advice.pour_temperature(window, mdegc, display)
     bounds = Bounds(window.low_mdegc, window.high_mdegc)
-    return _violation(POUR_TEMPERATURE, Phase.POUR, bounds, mdegc, "degC", words)
+    return violation_of(POUR_TEMPERATURE, Phase.POUR, bounds, mdegc, "degC", words)
 
 
 def grams(
@@ -137,7 +135,7 @@ def grams(
         expected.target_mg - expected.tolerance_mg,
         expected.target_mg + expected.tolerance_mg,
     )
-    return _violation(rule, phase, Bounds(low, high), mass_mg, "g", words)
+    return violation_of(rule, phase, Bounds(low, high), mass_mg, "g", words)
 
 
 def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Violation | None:
@@ -146,62 +144,30 @@ def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Violatio
         return None
     words = advice.stir_duration(at_least_s, lasted_us, at_most=at_most)
     bounds = Bounds(at_least_s * 1000, None)
-    return _violation(STIR_DURATION, Phase.STIR, bounds, lasted_us // 1000, "s", words)
+    return violation_of(STIR_DURATION, Phase.STIR, bounds, lasted_us // 1000, "s", words)
 
 
 def skipped_phase(phase: PhaseName, words: advice.Words) -> Violation:
     """Every phase that the recipe lists is gone through."""
-    return _violation(SKIPPED_PHASE, phase, Bounds(1, None), 0, "count", words)
+    return violation_of(SKIPPED_PHASE, phase, Bounds(1, None), 0, "count", words)
 
 
 def skipped_vessels(filled: int, vessels: int) -> Violation:
     """Every vessel of the lot is filled."""
     words = advice.skipped_vessels(filled, vessels)
-    return _violation(SKIPPED_PHASE, Phase.POUR, Bounds(vessels, None), filled, "count", words)
-
-
-def skipped_mark(phase: PhaseName, words: advice.Words) -> Violation:
-    """A phase that only a mark can tell was not marked: it may have been done all the same."""
-    limit, message, todo = Bounds(1, None), words.message, words.advice
-    return Violation(Priority.MEDIUM, phase, limit, 0, "count", message, todo)
-
-
-def unmarked_phases(phases: Sequence[PhaseName]) -> Violation:
-    """Nobody marked anything in the lot, and these phases only a mark can tell."""
-    words = advice.unmarked_phases(phases)
-    limit = Bounds(len(phases), None)
-    return Violation(Priority.LOW, phases[0], limit, 0, "count", words.message, words.advice)
-
-
-def phase_too_short(own: OwnPhase, lasted_us: int) -> Violation | None:
-    """An own phase lasts at least as long as the recipe says."""
-    if own.at_least_s is None or lasted_us >= (own.at_least_s - SLACK_S) * 1_000_000:
-        return None
-    return _phase_duration(own, lasted_us, advice.phase_too_short(own, lasted_us))
-
-
-def phase_too_long(own: OwnPhase, lasted_us: int) -> Violation | None:
-    """An own phase lasts at most as long as the recipe says."""
-    if own.at_most_s is None or lasted_us <= (own.at_most_s + SLACK_S) * 1_000_000:
-        return None
-    return _phase_duration(own, lasted_us, advice.phase_too_long(own, lasted_us))
-
-
-def _phase_duration(own: OwnPhase, lasted_us: int, words: advice.Words) -> Violation:
-    low, high = (None if s is None else s * 1000 for s in (own.at_least_s, own.at_most_s))
-    return _violation(PHASE_DURATION, own.name, Bounds(low, high), lasted_us // 1000, "s", words)
+    return violation_of(SKIPPED_PHASE, Phase.POUR, Bounds(vessels, None), filled, "count", words)
 
 
 def phase_order(phase: PhaseName, missing: PhaseName) -> Violation:
     """Phases come in the recipe's order."""
     words = advice.phase_order(phase, missing)
-    return _violation(PHASE_ORDER, missing, Bounds(None, None), None, "count", words)
+    return violation_of(PHASE_ORDER, missing, Bounds(None, None), None, "count", words)
 
 
 def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Display) -> Violation:
     """Return the violation of wax that is hotter than its maker allows."""
     words = advice.over_temperature(channel, limit_mdegc, mdegc, display)
-    return _violation(OVER_TEMPERATURE, None, Bounds(None, limit_mdegc), mdegc, "degC", words)
+    return violation_of(OVER_TEMPERATURE, None, Bounds(None, limit_mdegc), mdegc, "degC", words)
 
 
 def over_temperature_limit(
@@ -215,62 +181,6 @@ def over_temperature_limit(
         off_delay_us=OVER_TEMPERATURE_OFF_US,
     )
     return in_manner(usual, manner, typed=typed)
-
-
-OWN_DEADBAND_MDEGC = 1000
-OWN_ON_US = 5_000_000
-OWN_OFF_US = 10_000_000
-"""Of a recipe's own limit on a temperature where it does not say otherwise: the deadband is that
-of the wax's greatest temperature, the delays are long against the noise of one reading."""
-
-RATE_DEADBAND = 500
-RATE_OFF_US = 30_000_000
-"""Of a limit on a rate: 0.5 °C a minute, but at most half of the bound. Noise of 0.4 °C at 1 Hz
-makes a rate over a minute uncertain by 0.18 °C a minute (standard deviation of a slope:
-sigma / sqrt(sum of squares of the times about their mean))."""
-
-
-def own_limit(limit: OwnLimit, *, typed: bool = False) -> LimitSpec:
-    """Return what an own limit on a temperature makes; 0.001 °C."""
-    usual = LimitSpec(
-        low=limit.low_mdegc,
-        high=limit.high_mdegc,
-        deadband=OWN_DEADBAND_MDEGC,
-        on_delay_us=OWN_ON_US,
-        off_delay_us=OWN_OFF_US,
-    )
-    return in_manner(usual, limit.manner, typed=typed)
-
-
-def own_rate(limit: OwnLimit) -> LimitSpec:
-    """Return what an own limit on a rate makes; 0.001 °C a minute, a fall is negative."""
-    bounds = [bound for bound in (limit.fall_per_min, limit.rise_per_min) if bound is not None]
-    usual = LimitSpec(
-        low=None if limit.fall_per_min is None else -limit.fall_per_min,
-        high=limit.rise_per_min,
-        deadband=min(RATE_DEADBAND, min(bounds, default=0) // 2),
-        on_delay_us=OWN_ON_US,
-        off_delay_us=RATE_OFF_US,
-    )
-    return in_manner(usual, limit.manner, typed=False)
-
-
-def own_violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
-    limit: OwnLimit,
-    spec: LimitSpec,
-    channel: str,
-    value: int,
-    phase: PhaseName | None,
-    display: Display,
-) -> Violation:
-    """Return the violation of an own limit; `value` in what `spec` is counted in."""
-    on_rate = limit.low_mdegc is None and limit.high_mdegc is None
-    words = advice.own_rate if on_rate else advice.own_limit
-    said = words(limit, channel, value, display)
-    priority = limit.manner.priority or Priority.MEDIUM
-    unit: Unit = "degC/min" if on_rate else "degC"
-    bounds = Bounds(spec.low, spec.high)
-    return Violation(priority, phase, bounds, value, unit, said.message, said.advice)
 
 
 def in_manner(usual: LimitSpec, manner: Manner, *, typed: bool) -> LimitSpec:
@@ -294,22 +204,22 @@ def unattended_heat(
     """Return the violation of a pot that is hot with nobody at the bench."""
     words = advice.unattended_heat(reading.channel, reading.value, alone_us, display)
     bounds = Bounds(None, above_mdegc)
-    return _violation(UNATTENDED_HEAT, None, bounds, reading.value, "degC", words)
+    return violation_of(UNATTENDED_HEAT, None, bounds, reading.value, "degC", words)
 
 
 def instrument_silent(channel: str, since: str, reason: str, remedy: str) -> Violation:
     """Return the violation of an instrument that gives no reading."""
     words = advice.Words(f"{channel} gives no readings{since}: {reason}.", remedy)
-    return _violation(INSTRUMENT_SILENT, None, Bounds(None, None), None, "count", words)
+    return violation_of(INSTRUMENT_SILENT, None, Bounds(None, None), None, "count", words)
 
 
 def off_band(bounds: Bounds, mdegc: int, display: Display) -> Violation:
     """A lot goes as the good lots of its recipe went."""
     words = advice.off_band(bounds.low or 0, bounds.high or 0, mdegc, display)
-    return _violation(OFF_BAND, None, bounds, mdegc, "degC", words)
+    return violation_of(OFF_BAND, None, bounds, mdegc, "degC", words)
 
 
-def _violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
+def violation_of(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
     rule: str,
     phase: PhaseName | None,
     limit: Bounds,
@@ -317,4 +227,5 @@ def _violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that dec
     unit: Unit,
     words: advice.Words,
 ) -> Violation:
+    """Return a violation of a rule with the rule's own priority."""
     return Violation(PRIORITIES[rule], phase, limit, measured, unit, words.message, words.advice)

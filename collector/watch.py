@@ -57,6 +57,7 @@ class Watch:
         self._heat = heat
         self._hot = _limits(channels, heat)
         self._attendance = Attendance(heat.unattended, since_us)
+        self._left_alone: set[str] = set()  # the pots with an alarm of that
 
     def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading; one without a usable number counts as silence."""
@@ -71,7 +72,8 @@ class Watch:
             events += self._book.clear(where, key, f"reading again after {duration(silent_us)}")
         if self._attendance.read(self._channels[reading.channel], reading):
             events += self._attended(where)
-        events += self._cooled(where, reading)
+        if self._left_alone:
+            events += self._cooled(where, reading)
         if reading.quality is Quality.SUSPECT:
             return events  # it speaks, but what it says decides nothing
         return events + self._judge_heat(where, reading)
@@ -148,16 +150,19 @@ class Watch:
             key = AlarmKey(rules.UNATTENDED_HEAT, subject=reading.channel)
             violation = rules.unattended_heat(reading, above_mdegc, alone_us, self._display)
             events += self._book.raise_alarm(where, key, violation)
+            self._left_alone.add(reading.channel)
         return events
 
     def _attended(self, where: Where) -> list[AnyDerived]:
-        keys = [AlarmKey(rules.UNATTENDED_HEAT, subject=name) for name in self._channels]
+        keys = [AlarmKey(rules.UNATTENDED_HEAT, subject=pot) for pot in sorted(self._left_alone)]
+        self._left_alone.clear()
         return [e for key in keys for e in self._book.clear(where, key, "somebody is there")]
 
     def _cooled(self, where: Where, reading: Reading) -> list[AnyDerived]:
-        key = AlarmKey(rules.UNATTENDED_HEAT, subject=reading.channel)
-        if key not in self._book or reading.channel in self._attendance.hot:
+        if reading.channel not in self._left_alone or reading.channel in self._attendance.hot:
             return []
+        self._left_alone.remove(reading.channel)
+        key = AlarmKey(rules.UNATTENDED_HEAT, subject=reading.channel)
         outcome = f"cooled to {self._display.degrees(reading.value)}"
         return list(self._book.clear(where, key, outcome))
 

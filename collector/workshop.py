@@ -5,8 +5,7 @@ import contextlib
 import logging
 from collections.abc import Iterable
 from functools import partial
-from pathlib import Path
-from typing import NamedTuple, Self
+from typing import Self
 
 import msgspec
 
@@ -15,27 +14,17 @@ from collector.alarms import VIOLATED
 from collector.bench import Bench
 from collector.clock import Clock
 from collector.config import Config
-from collector.errors import DocumentError
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
 from collector.lot_record import record_of
 from collector.pipeline import Pipeline, channels_at
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
-from collector.recipe_file import read_recipe_file
-from collector.recipes import Recipe
+from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
 from collector.store.history import History
 from collector.store.store import Store
 
 _LOG = logging.getLogger(__name__)
-
-
-class RecipeFile(NamedTuple):
-    """A recipe of the recipe folder, with its document as it stands there."""
-
-    path: Path
-    recipe: Recipe
-    document: dict[str, object]
 
 
 class Workshop:
@@ -101,16 +90,8 @@ class Workshop:
 
     def _recipe_files(self) -> list[RecipeFile]:
         """Read the recipe folder. Raises DocumentError."""
-        files: dict[str, RecipeFile] = {}
-        paths = self.config.recipes.glob("*.toml") if self.config.recipes is not None else ()
-        for path in sorted(paths):
-            read = RecipeFile(path, *read_recipe_file(path))
-            other = files.setdefault(read.recipe.name, read)
-            if other is not read:
-                raise DocumentError(
-                    str(path), ["name"], f"the recipe in {other.path.name} has this name already"
-                )
-        return list(files.values())
+        folder = self.config.recipes
+        return [] if folder is None else list(recipe_files(folder))
 
     def _changed(self, recipes: Iterable[RecipeFile]) -> Iterable[AnyEvent]:
         """Keep the recipes of the folder; one that has not changed is not kept again."""

@@ -8,7 +8,7 @@ from feed_script import PITCHER, POT, ROOM, Script
 from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, Plan, Round
 
-from collector import rules
+from collector import own_rules
 from collector.events import AlarmCleared, AlarmRaised
 from collector.limits import Crossing, LimitWatch
 from collector.phases import Edge, Phase
@@ -131,7 +131,7 @@ def test_a_noisy_probe_on_an_own_limit_for_an_hour_is_one_alarm(seed: int) -> No
     # Gaussian noise, sigma 0.4, centred on the limit at 1 Hz: a median of 900 alarms in the hour
     # without deadband and delay (a simulation of 20 seeds).
     chance = random.Random(seed)  # noqa: S311 - noise, no secret
-    watch = LimitWatch(rules.own_limit(COLD_ROOM))
+    watch = LimitWatch(own_rules.own_limit(COLD_ROOM))
     found = [
         watch.feed(second * SECOND, 18_000 + round(chance.gauss(0, 400))) for second in range(3600)
     ]
@@ -142,7 +142,7 @@ def test_a_noisy_probe_on_an_own_limit_for_an_hour_is_one_alarm(seed: int) -> No
 def test_a_noisy_probe_whose_rate_is_on_the_limit_for_an_hour_is_one_alarm(seed: int) -> None:
     chance = random.Random(seed)  # noqa: S311 - noise, no secret
     limit = OwnLimit(rule="slow", role=Role.POT, rise_per_min=1_000)
-    rate, watch = Rate(), LimitWatch(rules.own_rate(limit))
+    rate, watch = Rate(), LimitWatch(own_rules.own_rate(limit))
     found = []
     for second in range(3600):
         value = round(20_000 + second * 1_000 / 60 + chance.gauss(0, 400))
