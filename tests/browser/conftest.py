@@ -26,6 +26,13 @@ def base_url() -> Iterator[str]:
         yield url
 
 
+@pytest.fixture(scope="module")
+def fresh_day() -> Iterator[str]:
+    """The address of a simulated day of its own, for tests that change what it holds."""
+    with demo_day(speed=20) as url:
+        yield url
+
+
 @pytest.fixture(scope="session")
 def axe_source() -> str:
     """The text of axe-core, which the front end's development packages bring."""
