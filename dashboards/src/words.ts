@@ -161,7 +161,8 @@ export const alarms = {
   minutes: (n: number) => `${n} min`,
   why: "Why?",
   reasons: [
-    "It is being put right", "The probe is out of the wax", "The scale is in use otherwise",
+    "It is being put right", "The probe is out of the wax",
+    "The scale is used for something else",
   ],
   reason: "Reason",
   noReason: "Say why in a few words, or press one of the reasons.",

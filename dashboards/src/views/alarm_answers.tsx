@@ -48,8 +48,8 @@ interface ButtonsProps extends AnswersProps {
 }
 
 function Buttons(props: ButtonsProps): JSX.Element {
-  const { workshop: { alarms }, alarm, more, offered } = props;
-  const about = <span class="unseen">: {alarm.message}</span>;
+  const { workshop: { alarms, preferences }, alarm, more, offered } = props;
+  const about = <span class="unseen">: {preferences.told(alarm.message)}</span>;
   return (
     <div class="answers">
       {more}

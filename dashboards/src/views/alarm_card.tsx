@@ -18,12 +18,14 @@ interface CardProps {
 export function AlarmCard({ workshop, alarm, showsKey, more = null }: CardProps): JSX.Element {
   const active = alarm.state === "active"; // only then there is something to do, and color
   const tone = active ? alarm.priority : "quiet";
+  const { preferences } = workshop;
+  const advice = active ? alarm.advice : alarm.outcome ?? alarm.advice;
   return (
     <article class={`alarm ${tone}`}>
       <div>
         <AlarmFacts workshop={workshop} alarm={alarm} />
-        <p class="what">{alarm.message}</p>
-        <p class="advice">{active ? alarm.advice : alarm.outcome ?? alarm.advice}</p>
+        <p class="what">{preferences.told(alarm.message)}</p>
+        <p class="advice">{preferences.told(advice)}</p>
       </div>
       <AlarmAnswers workshop={workshop} alarm={alarm} showsKey={showsKey} more={more} />
     </article>

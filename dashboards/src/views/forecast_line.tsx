@@ -22,7 +22,7 @@ interface ForecastProps {
 /** Where the temperature is going, and when its window opens and closes. */
 export function ForecastLine({ workshop, at, task }: ForecastProps): JSX.Element | null {
   const passedS = passedSince(at, workshop.clock.second.value * 1000);
-  const said = forecastText(task, passedS);
+  const said = workshop.preferences.told(forecastText(task, passedS));
   const readOut = usePaced(said, READ_OUT_MS);
   const trend = task.trend_degc_per_min ?? null;
   if (trend === null && said === "") return null;

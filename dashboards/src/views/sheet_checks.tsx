@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import { mass, text } from "../models/quantities.ts";
+import { told } from "../models/told.ts";
 import type { BatchSheet, Display, LoadLimit, PotRemainder } from "../types.ts";
 import { sheet as words } from "../words_of_a_lot.ts";
 import { Sign } from "./sign.tsx";
@@ -45,7 +46,7 @@ function PotRow({ pot, display }: { pot: PotRemainder; display: Display }): JSX.
           <Sign name={enough ? "check" : "down"} />{enough ? words.enough : words.short}
         </span>
       </dd>
-      {pot.message === "" ? null : <dd>{pot.message}</dd>}
+      {pot.message === "" ? null : <dd>{told(pot.message, display)}</dd>}
     </>
   );
 }
