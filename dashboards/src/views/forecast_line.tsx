@@ -30,7 +30,7 @@ export function ForecastLine({ workshop, at, task }: ForecastProps): JSX.Element
     <div class="forecast">
       {trend === null ? null : <TrendText workshop={workshop} rate={trend} />}
       {said === "" ? null : <p>{said}</p>}
-      <p class="unseen" role="status">{readOut}</p>
+      <p class="unseen" role="status">{readOut === "" ? null : readOut}</p>
     </div>
   );
 }
