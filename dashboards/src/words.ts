@@ -153,7 +153,7 @@ export const alarms = {
   acknowledge: "Acknowledge",
   acknowledgeKey: "or press A",
   acknowledgeAll: (n: number) => `Acknowledge all ${n}`,
-  withNote: "With a note",
+  addNote: "Note …",
   note: "Note",
   shelve: "Put aside",
   shelveFor: (minutes: number) => `Put aside for ${minutes} min`,

@@ -84,7 +84,7 @@ def test_an_alarm_is_put_aside_with_a_reason_and_brought_back_by_key(
 
 
 def test_an_alarm_is_acknowledged_with_a_note(page: Page, banner: Locator) -> None:
-    banner.get_by_role("button", name=re.compile("^With a note")).focus()
+    banner.get_by_role("button", name=re.compile("^Note …")).focus()
     page.keyboard.press("Enter")
     page.keyboard.type("seen at the bench")
     with page.expect_response(lambda answer: answer.url.endswith("/acknowledge")) as answer:

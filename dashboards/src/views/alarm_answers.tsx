@@ -59,7 +59,7 @@ function Buttons(props: ButtonsProps): JSX.Element {
             {words.acknowledge}{about}
             {props.showsKey ? <small>{words.acknowledgeKey}</small> : null}
           </button>
-          <Opener {...props} form="acknowledge">{words.withNote}{about}</Opener>
+          <Opener {...props} form="acknowledge">{words.addNote}{about}</Opener>
         </>
       )}
       {offered.includes("shelve")
