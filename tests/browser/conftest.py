@@ -28,8 +28,11 @@ def base_url() -> Iterator[str]:
 
 @pytest.fixture(scope="module")
 def fresh_day() -> Iterator[str]:
-    """The address of a simulated day of its own, for tests that change what it holds."""
-    with demo_day(speed=20) as url:
+    """The address of a simulated day of its own, for tests that change what it holds.
+
+    It is slow enough that its first alarm lasts for a minute of life.
+    """
+    with demo_day(speed=12) as url:
         yield url
 
 
