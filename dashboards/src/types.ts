@@ -147,9 +147,11 @@ export interface Alarm {
   state: AlarmState;
   /** Whether it stays until a person lets it go. */
   latched?: boolean;
-  shelve_reason?: string | null;
+  shelved_reason?: string | null;
   /** The instrument whose silence keeps it from being judged, or the alarm about that one. */
   suppressed_by?: string | null;
+  /** Why its rule is out of service. */
+  out_of_service?: string | null;
 }
 
 export interface RecipeEntry {

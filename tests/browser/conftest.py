@@ -32,7 +32,7 @@ def fresh_day() -> Iterator[str]:
 
     It is slow enough that its first alarm lasts for a minute of life.
     """
-    with demo_day(speed=12) as url:
+    with demo_day(speed=15) as url:
         yield url
 
 

@@ -70,7 +70,7 @@ def test_an_alarm_is_put_aside_with_a_reason_and_brought_back_by_key(
         page.keyboard.press("Enter")
     assert shelved.value.ok
     assert shelved.value.json()["state"] == "shelved"
-    assert shelved.value.json()["shelve_reason"] == reason
+    assert shelved.value.json()["shelved_reason"] == reason
 
     page.locator(".more-alarms summary", has_text="put aside").focus()
     page.keyboard.press("Enter")

@@ -47,7 +47,7 @@ function AlarmFacts({ workshop, alarm }: Pick<CardProps, "workshop" | "alarm">):
 /** The state in words, with what belongs to it; one that a newer service adds by its own name. */
 function stateText(workshop: WorkshopModel, alarm: Alarm): string[] {
   const state = words.state[alarm.state] ?? alarm.state;
-  const { shelved_until: until, shelve_reason: reason = null } = alarm;
+  const { shelved_until: until, shelved_reason: reason = null } = alarm;
   const suppressor = workshop.alarms.suppressor(alarm);
   switch (alarm.state) {
     case "active": return alarm.latched === true ? [state, words.stays] : [state];
@@ -55,8 +55,13 @@ function stateText(workshop: WorkshopModel, alarm: Alarm): string[] {
     case "shelved": return [
       state,
       ...(until === null ? [] : [words.until(workshop.wall.value.time(until))]),
-      ...(reason === null || reason === "" ? [] : [words.because(reason)]),
+      ...because(reason),
     ];
+    case "out of service": return [state, ...because(alarm.out_of_service ?? null)];
     default: return [state];
   }
+}
+
+function because(reason: string | null): string[] {
+  return reason === null || reason === "" ? [] : [words.because(reason)];
 }
