@@ -67,9 +67,14 @@ def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
         outcome=alarm.outcome,
         acknowledged_at=instant_or_none(alarm.acknowledged_us),
         note=alarm.note,
+        latched=raised.latched,
+        reset_at=instant_or_none(alarm.reset_us),
         shelved_until=instant_or_none(alarm.shelved_until_us),
+        shelved_reason=alarm.shelved_why,
+        suppressed_by=alarm.suppressed_by,
+        out_of_service=alarm.out_of_service,
         folded_into=alarm.folded_into,
-        state="shelved" if alarm.shelved(now_us) else alarm.state.value,
+        state=alarm.shown(now_us).value,
     )
 
 
@@ -144,7 +149,13 @@ def lot(
         phases=[phase(run) for run in record.phases],
         weighings=[weighing(event) for event in record.weighings],
         marks=[
-            shapes.MarkShown(phase=m.phase, edge=m.edge, at=instant(m.at_us)) for m in record.marks
+            shapes.MarkShown(
+                phase=m.phase,
+                edge=m.edge,
+                at=instant(m.at_us),
+                contradicted=record.contradiction_of(m),
+            )
+            for m in record.marks
         ],
         deviations=[alarm(deviation, now_us) for deviation in record.deviations],
         gaps=[

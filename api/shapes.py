@@ -43,9 +43,10 @@ class AcknowledgeRequest(Body):
 
 
 class ShelveRequest(Body):
-    """An alarm is put aside for a time."""
+    """An alarm is put aside for a time; screens ask for a reason, older callers give none."""
 
     minutes: float = Field(gt=0, le=24 * 60)
+    reason: str = Field("", max_length=200)
 
 
 class ReadingRequest(Body):
@@ -103,6 +104,7 @@ class MarkShown(BaseModel):
     phase: str
     edge: str
     at: str
+    contradicted: str | None = Field(description="what the scale showed against it")
 
 
 class AlarmShown(BaseModel):
@@ -127,9 +129,23 @@ class AlarmShown(BaseModel):
     outcome: str | None
     acknowledged_at: str | None
     note: str | None
+    latched: bool
+    reset_at: str | None
     shelved_until: str | None
+    shelved_reason: str | None
+    suppressed_by: str | None
+    out_of_service: str | None
     folded_into: str | None
-    state: Literal["active", "acknowledged", "cleared", "shelved", "ended"]
+    state: Literal[
+        "active",
+        "acknowledged",
+        "cleared",
+        "latched",
+        "shelved",
+        "suppressed",
+        "out of service",
+        "ended",
+    ]
 
 
 class Gap(BaseModel):

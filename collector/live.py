@@ -25,11 +25,11 @@ class Shown(msgspec.Struct, frozen=True):
 
 
 class Happened(msgspec.Struct, frozen=True):
-    """An event that is on disk, by its number; `alarm` is what it made of an alarm."""
+    """An event that is on disk, by its number; `alarms` is what it made of alarms."""
 
     seq: int
     event: AnyEvent
-    alarm: Alarm | None
+    alarms: tuple[Alarm, ...] = ()
 
 
 Notice = Shown | Happened | BenchStatus | InstrumentState

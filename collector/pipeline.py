@@ -5,7 +5,8 @@ import logging
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from collector.alarms import Alarm, AlarmLedger
+from collector.alarm_ledger import AlarmLedger
+from collector.alarms import Alarm
 from collector.bench import Bench, Tick
 from collector.clock import Clock
 from collector.config import Config
@@ -175,11 +176,9 @@ class Pipeline:
 
         Raises NotFoundError.
         """
-        ahead = AlarmLedger()
-        ahead.alarms[alarm] = self.ledger.find(alarm)
+        ahead = self.ledger.copy()
         for event in (*self._committing, *self._events):
-            if getattr(event, "alarm", None) == alarm:
-                ahead.apply(event)
+            ahead.apply(event)
         return ahead.find(alarm)
 
     def enter(self, instrument: str, sample: Sample) -> Reading:

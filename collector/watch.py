@@ -72,6 +72,8 @@ class Watch:
         if self._attendance.read(self._channels[reading.channel], reading):
             events += self._attended(where)
         events += self._cooled(where, reading)
+        if reading.quality is Quality.SUSPECT:
+            return events  # it speaks, but what it says decides nothing
         return events + self._judge_heat(where, reading)
 
     def attend(self, where: Where) -> list[AnyDerived]:

@@ -10,7 +10,8 @@ from typing import NamedTuple, Self
 
 import msgspec
 
-from collector.alarms import VIOLATED, AlarmLedger
+from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
+from collector.alarms import VIOLATED
 from collector.bench import Bench
 from collector.clock import Clock
 from collector.config import Config
@@ -71,8 +72,8 @@ class Workshop:
 
     async def _start(self, recipes: list[RecipeFile]) -> None:
         await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
-        ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
-        benches = self._benches()
+        ledger = self._ledger()
+        benches = self._benches(ledger)
         self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
         await self._resume(benches)
         self.running = asyncio.create_task(self.pipeline.run(), name="pipeline")
@@ -124,10 +125,12 @@ class Workshop:
                     document=msgspec.Raw(msgspec.json.encode(file.document)),
                 )
 
+    def _ledger(self) -> AlarmLedger:
+        return AlarmLedger(stored.event for stored in self.history.events_of(LEDGER_EVENTS))
+
     def _stale_alarms(self) -> Iterable[AnyEvent]:
         """Clear what was raised between lots before the stop: it is judged afresh."""
-        ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
-        for alarm in ledger.alarms.values():
+        for alarm in self._ledger().alarms.values():
             if alarm.raised.lot is None and alarm.state in VIOLATED:
                 yield AlarmCleared(
                     at_us=self.clock.now_us(),
@@ -137,22 +140,17 @@ class Workshop:
                     outcome="the service was restarted",
                 )
 
-    def _benches(self) -> list[Bench]:
+    def _benches(self, ledger: AlarmLedger) -> list[Bench]:
         """Return every bench as the last stop left it, with its open lot where it has one."""
         now_us = self.clock.now_us()
         restored = {lot.bench: self._restored(lot.id, now_us) for lot in self.history.open_lots()}
         names = dict.fromkeys([*self.config.benches, *restored])
-        return [
-            restored.get(name)
-            or Bench(
-                name,
-                channels_at(self.config, name),
-                self.config.display,
-                now_us,
-                self.config.unattended,
-            )
-            for name in names
-        ]
+        return [restored.get(name) or self._idle(name, now_us, ledger) for name in names]
+
+    def _idle(self, name: str, now_us: int, ledger: AlarmLedger) -> Bench:
+        channels, display = channels_at(self.config, name), self.config.display
+        out_of_service = ledger.out_of_service(name)
+        return Bench(name, channels, display, now_us, self.config.unattended, out_of_service)
 
     def _restored(self, lot: str, now_us: int) -> Bench:
         events = [stored.event for stored in self.history.events(lot)]

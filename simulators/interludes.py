@@ -1,10 +1,16 @@
-"""What happens to a scale while its maker waits: a hand on it, a knock, a thing laid down."""
+"""What happens to a scale while its maker waits: a hand, a knock, a thing, the pitcher lifted."""
 
 from collections.abc import Callable
 
+from simulators.bench_model import BenchModel
 from simulators.hands import Hands, Motion
+from simulators.physics.pitcher import PAN
 
 THING_G = (15.0, 160.0)
+HAND_S = 0.15
+"""How long a leaning hand keeps the same weight."""
+
+Way = Callable[[Hands], Motion]
 
 
 def interlude(hands: Hands, often: float) -> Motion:
@@ -12,15 +18,24 @@ def interlude(hands: Hands, often: float) -> Motion:
     if not often or hands.chance.random() >= often:
         return
     yield from hands.about(1.5, 4.0)
-    yield from hands.chance.choice(WAYS)(hands)
+    yield from hands.chance.choice(ways_now(hands.bench))(hands)
     yield from hands.about(1.5, 4.0)
 
 
+def ways_now(bench: BenchModel) -> tuple[Way, ...]:
+    """Return what can happen to the scale as it stands."""
+    on_pan = bench.pitcher is not None and bench.pitcher.stand is PAN
+    return (*ANY_TIME, lifted_pitcher) if on_pan else ANY_TIME
+
+
 def leaning_hand(hands: Hands) -> Motion:
-    """Rest a hand on the pan or on what stands there."""
-    hands.bench.pan.hand_g = hands.chance.uniform(30.0, 400.0)
-    yield from hands.about(0.5, 3.0)
-    hands.bench.pan.hand_g = 0.0
+    """Rest a hand on the pan or on what stands there; it is never quite still."""
+    pan, chance = hands.bench.pan, hands.chance
+    weight_g = chance.uniform(30.0, 400.0)
+    for _ in range(chance.randint(3, 18)):
+        pan.hand_g = weight_g * chance.uniform(0.85, 1.15)
+        yield from hands.wait(HAND_S)
+    pan.hand_g = 0.0
 
 
 def knock(hands: Hands) -> Motion:
@@ -37,4 +52,13 @@ def thing_laid_down(hands: Hands) -> Motion:
     yield from hands.lift("thing")
 
 
-WAYS: tuple[Callable[[Hands], Motion], ...] = (leaning_hand, knock, thing_laid_down)
+def lifted_pitcher(hands: Hands) -> Motion:
+    """Lift the pitcher from the pan, look into it and put it back."""
+    pitcher = hands.bench.pitcher
+    if pitcher is not None:
+        yield from hands.lift_pitcher(pitcher)
+        yield from hands.about(1.5, 6.0)
+        yield from hands.stand(pitcher, PAN)
+
+
+ANY_TIME: tuple[Way, ...] = (leaning_hand, knock, thing_laid_down)

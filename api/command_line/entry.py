@@ -3,11 +3,11 @@
 import argparse
 import sys
 from collections.abc import Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from api.command_line import check, demo, lots, replay, serve, verify
+from api.command_line import alarms, check, demo, lots, replay, serve, verify
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -72,6 +72,11 @@ def parser() -> argparse.ArgumentParser:
     one.set_defaults(run=lots.run_show)
 
     _add_replay(commands.add_parser("replay", help="judge stored lots again"))
+    one = commands.add_parser("alarms", help="the log of alarms, and figures from it")
+    _reads_data(one)
+    one.add_argument("--from", dest="since", type=_moment, metavar="TIME", help="first alarm")
+    one.add_argument("--to", dest="until", type=_moment, metavar="TIME", help="last alarm")
+    one.set_defaults(run=alarms.run)
 
     one = commands.add_parser("verify", help="check the journal's chain and the store")
     one.add_argument("--data", type=Path, required=True, metavar="DIR")
@@ -124,6 +129,16 @@ def _port(text: str) -> int:
             f"a port is a whole number from 0, for any that is free, to 65535, not {text!r}"
         )
     return int(text)
+
+
+def _moment(text: str) -> datetime:
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"a time is written 2026-11-25 or 2026-11-25T14:30, in UTC, not {text!r}"
+        ) from None
+    return moment if moment.tzinfo is not None else moment.replace(tzinfo=UTC)
 
 
 def _scenario(text: str) -> str:

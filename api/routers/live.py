@@ -142,9 +142,8 @@ class Stream:
         while True:
             stored = await asyncio.to_thread(history.events_after, self._cursor.seq, CHUNK)
             for entry in stored:
-                alarm_id = getattr(entry.event, "alarm", None)
-                alarm = self._workshop.pipeline.ledger.alarms.get(alarm_id or "")
-                yield await self._message(Happened(entry.seq, entry.event, alarm))
+                alarms = self._workshop.pipeline.ledger.concerned(entry.event)
+                yield await self._message(Happened(entry.seq, entry.event, alarms))
             if len(stored) < CHUNK:
                 break
         since_us = max(self._missed_after.taken_us + 1, now_us - MISSED_READINGS_US)
@@ -183,9 +182,10 @@ class Stream:
     async def _event(self, happened: Happened) -> str:
         event = happened.event
         whose = {"lot": event.lot, "bench": event.bench}
-        if happened.alarm is not None:
+        if happened.alarms:
             now_us = self._workshop.clock.now_us()
-            return self._text("alarm", presenting.alarm(happened.alarm, now_us))
+            shown = (presenting.alarm(alarm, now_us) for alarm in happened.alarms)
+            return "".join(self._text("alarm", alarm) for alarm in shown)
         if isinstance(event, PhaseBegan | PhaseEnded):
             return self._text("phase", {**_plain(presenting.phase(event)), **whose})
         if isinstance(event, WeighingAccepted):

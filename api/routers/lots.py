@@ -161,6 +161,7 @@ def _opened(
         channels=channels_at(workshop.config, wanted.bench),
         display=workshop.config.display,
         unattended=workshop.config.unattended,
+        out_of_service=workshop.pipeline.benches[wanted.bench].out_of_service,
     )
 
 

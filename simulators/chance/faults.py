@@ -5,7 +5,8 @@ their window, silence well beyond patience. What the displays of this bench cann
 these habits is not planted:
 
 - a stir that was short or skipped, unless the pitcher rests on the scale right after it and no
-  fragrance is tipped in elsewhere: away from the scale the gap would allow a whole stir;
+  fragrance is tipped in elsewhere: away from the scale the gap would allow a whole stir; and a
+  skipped one only where nobody meddles with the pitcher, which may look like some stirring;
 - a fragrance's temperature where it is tipped in away from the scale;
 - a pot too hot without a probe in the pot; silence while the instrument is needed.
 """
@@ -89,7 +90,7 @@ def _observable(kind: FaultKind, setting: Setting) -> bool:
     rests_in_sight = habits.cools_on_scale and not habits.cools_on_plate and not tipped_elsewhere
     needs = {
         FaultKind.STIR_CUT_SHORT: rests_in_sight,
-        FaultKind.STIR_SKIPPED: rests_in_sight,
+        FaultKind.STIR_SKIPPED: rests_in_sight and not habits.strays,
         FaultKind.FRAGRANCE_TOO_COOL: not tipped_elsewhere,
         FaultKind.FRAGRANCE_TOO_WARM: not tipped_elsewhere,
         FaultKind.POT_TOO_HOT: POT_PROBE in setting.instruments.probes.names,

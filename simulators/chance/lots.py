@@ -8,10 +8,15 @@ from random import Random
 
 from simulators.chance.faults import Setting, chance_faults
 from simulators.chance.habits import chance_habits, chance_instruments, chance_vessel_g
-from simulators.chance.recipes import chance_recipe
+from simulators.chance.recipes import chance_recipe, hotter
+from simulators.faults import FaultKind
 from simulators.instruments import Instruments
 from simulators.noise import seeded
 from simulators.scenario import LotPlan, Scenario
+
+WARMER_K = 4.5
+"""How much hotter the pot is where fragrance goes in too warm: the pitcher's steel and a beaker
+take their time and their heat."""
 
 
 @dataclass(frozen=True)
@@ -44,14 +49,16 @@ def chance_lot(seed: int, number: int, attempt: int = 0) -> ChanceLot:
     room_degc = round(chance.uniform(16.0, 30.0), 1)
     recipe = chance_recipe(chance, room_degc)
     habits, instruments = chance_habits(chance), chance_instruments(chance)
-    setting = Setting(recipe, habits, instruments, recipe.pitchers)
+    faults = chance_faults(chance, Setting(recipe, habits, instruments, recipe.pitchers))
+    if any(fault.kind is FaultKind.FRAGRANCE_TOO_WARM for fault in faults):
+        recipe = hotter(recipe, WARMER_K)
     plan = LotPlan(
         recipe=recipe.card,
         vessels=recipe.vessels,
         vessel_g=chance_vessel_g(chance, recipe.card.fill_g),
         habits=habits,
         setting=recipe.setting,
-        faults=chance_faults(chance, setting),
+        faults=faults,
     )
     scenario = Scenario(
         name=f"lot {number}",

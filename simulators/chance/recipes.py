@@ -5,7 +5,7 @@ window is made wide enough for the pitcher to be emptied in it, as a maker would
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 from simulators.chance.outlook import outlook
@@ -103,6 +103,15 @@ def chance_recipe(chance: Random, room_degc: float) -> ChanceRecipe:
     return ChanceRecipe(
         card, batch.vessels, pot, pitcher, -(-batch.vessels // batch.in_pitcher), setting
     )
+
+
+def hotter(recipe: ChanceRecipe, by_k: float) -> ChanceRecipe:
+    """Return the recipe with a pot that is kept hotter, and a wax that stands it."""
+    pot = replace(recipe.pot, degc=recipe.pot.degc + by_k)
+    document = dict(recipe.card.document)
+    never_above = max(recipe.card.never_above_degc, math.ceil(pot.degc + 3.0))
+    document["wax"] = {**document["wax"], "never_above": f"{never_above:.0f} degC"}
+    return replace(recipe, card=read_card(document), pot=pot)
 
 
 def _chance_batch(chance: Random) -> _Batch:
