@@ -174,6 +174,7 @@ def test_many_lots_a_line_each_and_sums_by_rule(
     [
         (("2026-11-25-9",), (1, "There is no lot '2026-11-25-9'")),
         ((LOT, "--recipe", "nowhere.toml"), (2, "nowhere.toml: there is no such file")),
+        ((LOT, "--since", "2026-11-25"), (2, "use --all")),
     ],
 )
 def test_what_is_not_there_is_said_in_a_sentence(
