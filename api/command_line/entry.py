@@ -1,6 +1,7 @@
 """Arguments in, exit code out."""
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
@@ -18,15 +19,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command and return its exit code: 0 done, 1 failed, 2 called or configured wrong."""
     parsed = parser().parse_args(arguments)
     try:
-        return int(parsed.run(parsed))
+        return _finished(parsed)
     except DocumentError as error:
         print(f"pourkeep: {error.message}", file=sys.stderr)
         return EXIT_MISUSED
     except PourkeepError as error:
         print(f"pourkeep: {error}", file=sys.stderr)
         return EXIT_FAILED
+    except BrokenPipeError:  # whoever read it has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return EXIT_FAILED
     except KeyboardInterrupt:
         return 130
+
+
+def _finished(parsed: argparse.Namespace) -> int:
+    code = int(parsed.run(parsed))
+    sys.stdout.flush()  # a reader who has gone shows here, not while Python ends
+    return code
 
 
 def parser() -> argparse.ArgumentParser:
