@@ -8,6 +8,7 @@ from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
 from collector.events import (
     Evidence,
+    LotJudged,
     PhaseBegan,
     PhaseEnded,
     Unit,
@@ -16,6 +17,7 @@ from collector.events import (
 from collector.forecast import Span
 from collector.guidance import BenchStatus, Task
 from collector.instrument_state import InstrumentState
+from collector.loads import load_limits
 from collector.lot_record import LotRecord, PhaseRun
 from collector.readings import ROLE_QUANTITY, Channel, Reading
 from collector.recipes import Recipe, Window
@@ -66,9 +68,14 @@ def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
         outcome=alarm.outcome,
         acknowledged_at=instant_or_none(alarm.acknowledged_us),
         note=alarm.note,
+        latched=raised.latched,
+        reset_at=instant_or_none(alarm.reset_us),
         shelved_until=instant_or_none(alarm.shelved_until_us),
+        shelved_reason=alarm.shelved_why,
+        suppressed_by=alarm.suppressed_by,
+        out_of_service=alarm.out_of_service,
         folded_into=alarm.folded_into,
-        state="shelved" if alarm.shelved(now_us) else alarm.state.value,
+        state=alarm.shown(now_us).value,
     )
 
 
@@ -126,9 +133,13 @@ def lot_entry(record: LotRecord) -> shapes.LotEntry:
 
 
 def lot(
-    record: LotRecord, document: dict[str, object], task: Task | None, now_us: int
+    record: LotRecord,
+    document: dict[str, object],
+    task: Task | None,
+    now_us: int,
+    pot: shapes.PotShown | None = None,
 ) -> shapes.LotShown:
-    """Show everything about a lot."""
+    """Show everything about a lot; `pot` where it is on a pour day."""
     opened = record.opened
     advice = None if task is None else shapes.Advice(do=task.do, detail=task.detail)
     return shapes.LotShown(
@@ -143,15 +154,27 @@ def lot(
         phases=[phase(run) for run in record.phases],
         weighings=[weighing(event) for event in record.weighings],
         marks=[
-            shapes.MarkShown(phase=m.phase, edge=m.edge, at=instant(m.at_us)) for m in record.marks
+            shapes.MarkShown(
+                phase=m.phase,
+                edge=m.edge,
+                at=instant(m.at_us),
+                contradicted=record.contradiction_of(m),
+            )
+            for m in record.marks
         ],
         deviations=[alarm(deviation, now_us) for deviation in record.deviations],
         gaps=[
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
-        batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels)),
+        verdict=None if record.verdict is None else verdict(record.verdict),
+        batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),
         advice=advice,
     )
+
+
+def verdict(judged: LotJudged) -> shapes.Verdict:
+    """Show how a lot came out."""
+    return shapes.Verdict(good=judged.good, note=judged.note, at=instant(judged.at_us))
 
 
 def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.RecipeOfLot:
@@ -174,7 +197,9 @@ def window(window: Window | None) -> shapes.Bounds | None:
     return shapes.Bounds(low=thousandths(window.low_mdegc), high=thousandths(window.high_mdegc))
 
 
-def sheet(recipe: Recipe, computed: BatchSheet) -> shapes.SheetShown:
+def sheet(
+    recipe: Recipe, computed: BatchSheet, pot: shapes.PotShown | None = None
+) -> shapes.SheetShown:
     """Show a batch sheet."""
     return shapes.SheetShown(
         vessels=computed.vessels,
@@ -184,6 +209,17 @@ def sheet(recipe: Recipe, computed: BatchSheet) -> shapes.SheetShown:
         fragrance=thousandths(computed.totals.fragrance_mg),
         load=recipe.fragrance.load_ppm / 10_000,
         load_of=recipe.fragrance.load_of.value,
+        volume=thousandths_or_none(recipe.vessel.volume_ul),
+        limits=[
+            shapes.LoadLimitShown(
+                by=limit.by,
+                basis=limit.basis.value,
+                most=limit.most_ppm / 10_000,
+                load=limit.load_ppm / 10_000,
+            )
+            for limit in load_limits(recipe.wax, recipe.fragrance)
+        ],
+        pot=pot,
         pitchers=[
             shapes.PitcherShown(
                 pitcher=pitcher.number,

@@ -60,10 +60,8 @@ def weighings(every: Iterable[WeighingChanged], display: Display) -> Iterator[st
             alike[shown.kind, _judged(changed, display)].append(shown)
     for (_kind, words), found in alike.items():
         masses = [weighing.mass_mg for weighing in found]
-        span = display.grams(min(masses))
-        if len(masses) > 1:
-            span = f"{span} to {display.grams(max(masses))}"
-        yield f"{_weighed(found)}: {span}, {words}"
+        ends = dict.fromkeys(display.grams(mass) for mass in (min(masses), max(masses)))
+        yield f"{_weighed(found)}: {' to '.join(ends)}, {words}"
 
 
 def _judged(changed: WeighingChanged, display: Display) -> str:

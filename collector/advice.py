@@ -1,15 +1,17 @@
 """What is said when a limit is violated: what happened, and what can be done about it now."""
 
+from collections.abc import Sequence
+
 import msgspec
 
-from collector.batch_sheet import correction_for
 from collector.chill import Chill
+from collector.corrections import Mixed, Possible, vessels_of, what_is_possible
 from collector.display import Display, duration, percent
 from collector.expectations import Expectation
 from collector.forecast import Span, Why
 from collector.outlook import Outlook
 from collector.phases import Phase, PhaseName
-from collector.recipes import LoadOf, Recipe, Window
+from collector.recipes import LoadOf, OwnLimit, OwnPhase, Recipe, Window
 
 US_PER_S = 1_000_000
 
@@ -34,6 +36,9 @@ class WaxNow(msgspec.Struct, frozen=True):
             return Why.NO_PROBE
         span = self.outlook.until(mdegc)
         return span.later(self.at_us - self.outlook.at_us) if isinstance(span, Span) else span
+
+
+UNKNOWN_WAX = WaxNow(None, None)
 
 
 def fragrance_temperature(window: Window, mdegc: int, display: Display) -> Words:
@@ -67,38 +72,103 @@ def pour_temperature(window: Window, mdegc: int, display: Display) -> Words:
     )
 
 
-def wax_grams(expected: Expectation, mass_mg: int, display: Display) -> Words:
-    """Say that the wax drawn is off its target."""
+def off_band(low_mdegc: int, high_mdegc: int, mdegc: int, display: Display) -> Words:
+    """Say that a pitcher is not where good lots were at the same moment."""
+    under = mdegc < low_mdegc
+    off = display.apart(low_mdegc - mdegc if under else mdegc - high_mdegc)
+    return Words(
+        f"The wax is {off} {'under' if under else 'over'} what good lots had at this moment.",
+        "Look for what is different today: the room, a draft, the pot, how full the pitcher is.",
+    )
+
+
+def wax_grams(
+    recipe: Recipe, mixed: Mixed, expected: Expectation, mass_mg: int, display: Display
+) -> Words:
+    """Say that the wax drawn is off its target; `mixed` as it will be with its fragrance."""
     off = abs(mass_mg - expected.target_mg)
     amount, target = display.grams(off), display.grams(expected.target_mg)
     if mass_mg < expected.target_mg:
         todo = f"Add {amount} of wax before the fragrance, or the last vessel runs short."
+        todo += mix_short(recipe, mixed)
         return Words(f"{amount} of wax short: {display.grams(mass_mg)} of {target}.", todo)
     todo = f"Pour {amount} back, or go on: the fragrance is worked out from what was really drawn."
     return Words(f"{amount} of wax too much: {display.grams(mass_mg)} of {target}.", todo)
 
 
-def fragrance_grams(
-    recipe: Recipe, wax_mg: int, mass_mg: int, now: WaxNow, display: Display
-) -> Words:
+def mix_short(recipe: Recipe, mixed: Mixed) -> str:
+    """Say how many vessels a mix fills that is too little for all of them; else nothing."""
+    fills = vessels_of(recipe, mixed.mix_mg, mixed.vessels)
+    if fills >= mixed.vessels:
+        return ""
+    return f" As it is, this pitcher fills {fills} of its {mixed.vessels} vessels."
+
+
+def fragrance_grams(recipe: Recipe, mixed: Mixed, now: WaxNow, display: Display) -> Words:
     """Say that the fragrance is off its target, and what makes the load right again."""
     basis = (
         f"at {percent(recipe.fragrance.load_ppm)} of "
         + ("" if recipe.fragrance.load_of is LoadOf.WAX else "the total with ")
-        + f"the {display.grams(wax_mg)} drawn"
+        + f"the {display.grams(mixed.wax_mg)} drawn"
     )
-    correction = correction_for(recipe, wax_mg, mass_mg)
-    if correction.add_fragrance_mg:
-        amount = display.grams(correction.add_fragrance_mg)
-        return Words(
-            f"Fragrance {amount} short {basis}.", _add_fragrance(amount, recipe, now, display)
-        )
-    amount = display.grams(correction.add_wax_mg)
+    possible = what_is_possible(recipe, mixed, now.mdegc)
+    if possible.add_fragrance_mg:
+        amount = display.grams(possible.add_fragrance_mg)
+        todo = _add_fragrance(amount, recipe, now, display)
+        return Words(f"Fragrance {amount} short {basis}.", todo + _outcome(possible, mixed))
+    todo = _less_load(recipe, possible, display)
+    todo += _outcome(possible, mixed) if possible.fits else ""
     return Words(
-        f"Too much fragrance {basis}: {display.grams(mass_mg)}.",
-        f"Add {amount} of wax to bring the load back to {percent(recipe.fragrance.load_ppm)}, "
-        "or keep the lot apart: too much fragrance sweats out and burns badly.",
+        f"Too much fragrance {basis}: {display.grams(mixed.fragrance_mg)}.",
+        f"{todo} {_kept(possible)}",
     )
+
+
+def _less_load(recipe: Recipe, possible: Possible, display: Display) -> str:
+    """Say how wax brings the load back, within what the pitcher holds."""
+    load = percent(recipe.fragrance.load_ppm)
+    amount = display.grams(possible.add_wax_mg)
+    if possible.fits:
+        more = display.grams(max(0, possible.more_mg))
+        left = f": {more} more than the vessels need" if possible.more_mg > 0 else ""
+        return f"Add {amount} of wax to bring the load back to {load}{left}."
+    room = display.grams(possible.room_mg or 0)
+    off = possible.pour_off
+    if off is None:
+        return f"The load of {load} wants {amount} of wax, and the pitcher holds only {room} more."
+    return (
+        f"The pitcher holds only {room} more: pour {display.grams(off.mix_mg)} of the mix off into"
+        f" another one, then add {display.grams(off.wax_mg)} of wax to bring the load back to"
+        f" {load}."
+    )
+
+
+def _outcome(possible: Possible, mixed: Mixed) -> str:
+    """Say what the mix is good for once it is put right, where that is not as planned."""
+    if possible.fills < mixed.vessels:
+        return f" That fills {possible.fills} of the {mixed.vessels} vessels."
+    if possible.more_vessels:
+        many = "vessel" if possible.more_vessels == 1 else "vessels"
+        return f" That is enough for {possible.more_vessels} {many} more."
+    return ""
+
+
+def _kept(possible: Possible) -> str:
+    """Say whether the load may stay as it is."""
+    over = next((limit for limit in possible.limits if not limit.kept), None)
+    if over is not None:
+        return (
+            f"Do not keep it as it is: {percent(over.load_ppm)} of the {over.basis.value}, and"
+            f" {over.by} allows {percent(over.most_ppm)}."
+        )
+    if not possible.may_be_kept:
+        return "Or keep the lot apart: too much fragrance sweats out and burns badly."
+    said = " and ".join(
+        f"{percent(limit.load_ppm)} of the {limit.basis.value} where {limit.by} allows"
+        f" {percent(limit.most_ppm)}"
+        for limit in possible.limits
+    )
+    return f"Or keep it as it is: {said}."
 
 
 def _add_fragrance(amount: str, recipe: Recipe, now: WaxNow, display: Display) -> str:
@@ -156,6 +226,47 @@ def skipped(phase: PhaseName, recipe: Recipe, *, closing: bool) -> Words:
     )
 
 
+def skipped_mark(phase: PhaseName, *, closing: bool) -> Words:
+    """Say that a phase was not marked which only a mark can tell."""
+    name = step(phase)
+    if closing:
+        return Words(
+            f"The lot was closed and nobody marked {name}.",
+            "Note in the lot whether it was done: only a mark tells it.",
+        )
+    return Words(
+        f"The pour began and nobody marked {name}.",
+        "If it was done, mark it now and go on; if not, decide whether it can still be done.",
+    )
+
+
+def unmarked_phases(phases: Sequence[PhaseName]) -> Words:
+    """Say what a lot without any mark cannot tell."""
+    names = ", ".join(step(phase) for phase in phases)
+    return Words(
+        f"Nothing was marked in this lot, so it does not tell of: {names}.",
+        "Press the button when such a step begins, or leave it out of the recipe.",
+    )
+
+
+def phase_too_short(own: OwnPhase, lasted_us: int) -> Words:
+    """Say that an own phase ended too early."""
+    needed_us = (own.at_least_s or 0) * US_PER_S
+    return Words(
+        f"{capitalized(own.name)} lasted {duration(lasted_us)} of {duration(needed_us)}.",
+        f"Take it up again for {duration(needed_us - lasted_us)}, and mark that.",
+    )
+
+
+def phase_too_long(own: OwnPhase, lasted_us: int) -> Words:
+    """Say that an own phase goes on for too long."""
+    most = duration((own.at_most_s or 0) * US_PER_S)
+    return Words(
+        f"{capitalized(own.name)} has gone on for {duration(lasted_us)}, the recipe allows {most}.",
+        "End it and go on to the next step now; if it ended already, mark its end.",
+    )
+
+
 def skipped_vessels(filled: int, vessels: int) -> Words:
     """Say that vessels were left out."""
     missing = vessels - filled
@@ -168,7 +279,7 @@ def skipped_vessels(filled: int, vessels: int) -> Words:
 def phase_order(phase: PhaseName, missing: PhaseName) -> Words:
     """Say that a phase began before one that belongs before it."""
     return Words(
-        f"{step(phase).capitalize()} began before {step(missing)}.",
+        f"{capitalized(phase)} began before {step(missing)}.",
         f"Do this first: {missing}.",
     )
 
@@ -219,6 +330,43 @@ NO_FORECAST = {
 }
 """Why there is no time to give."""
 
+
+def unattended_heat(channel: str, mdegc: int, alone_us: int, display: Display) -> Words:
+    """Say that a pot is hot and nobody seems to be there."""
+    return Words(
+        f"{channel} is at {display.degrees(mdegc)} and nobody has touched anything at this bench "
+        f"for {duration(alone_us)}.",
+        "Go to the pot, or switch its heat off. Acknowledge this when you are with it.",
+    )
+
+
+def own_limit(limit: OwnLimit, channel: str, mdegc: int, display: Display) -> Words:
+    """Say that a temperature is beyond a limit of the recipe's own."""
+    low = limit.low_mdegc
+    below = low is not None and mdegc < low
+    bound = (low if below else limit.high_mdegc) or 0
+    side = "below" if below else "above"
+    return Words(
+        f"{capitalized(limit.rule)}: {channel} is at {display.degrees(mdegc)}, {side} the limit of "
+        f"{display.degrees(bound)}.",
+        limit.advice or OWN_ADVICE,
+    )
+
+
+def own_rate(limit: OwnLimit, channel: str, per_min: int, display: Display) -> Words:
+    """Say that a temperature changes faster than a limit of the recipe's own allows."""
+    falls = limit.fall_per_min is not None and per_min < 0
+    bound = (limit.fall_per_min if falls else limit.rise_per_min) or 0
+    does = "falls" if falls else "rises"
+    return Words(
+        f"{capitalized(limit.rule)}: {channel} {does} by {display.degrees_a_minute(abs(per_min))}, "
+        f"the limit is {display.degrees_a_minute(bound)}.",
+        limit.advice or OWN_ADVICE,
+    )
+
+
+OWN_ADVICE = "Look for the cause now; the recipe sets this limit and says nothing of what to do."
+
 STEPS: dict[PhaseName, str] = {
     Phase.PREPARE: "preparing the vessels",
     Phase.DRAW_WAX: "drawing the wax",
@@ -235,3 +383,9 @@ STEPS: dict[PhaseName, str] = {
 def step(phase: PhaseName) -> str:
     """Return a phase as a thing that is done; one of a recipe's own goes by its name."""
     return STEPS.get(phase, phase)
+
+
+def capitalized(phase: PhaseName) -> str:
+    """Return a phase's name as it begins a sentence, the rest as the recipe writes it."""
+    name = step(phase)
+    return name[:1].upper() + name[1:]

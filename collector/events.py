@@ -252,7 +252,7 @@ class Bounds(msgspec.Struct, frozen=True):
     high: int | None
 
 
-Unit = Literal["degC", "g", "s", "count"]
+Unit = Literal["degC", "degC/min", "g", "s", "count"]
 
 
 class AlarmRaised(Derived, frozen=True, kw_only=True, tag="alarm-raised"):

@@ -307,7 +307,8 @@ def _until(run: LotRun) -> int | None:
 
 
 def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
-    if run.procedure.current in (Phase.STIR, Phase.PREPARE):
+    own = (phase.name for phase in run.recipe.own_phases)
+    if run.procedure.current in (Phase.STIR, Phase.PREPARE, *own):
         return NextMark(run.procedure.current, Edge.END)
     upcoming = run.procedure.upcoming
     if run.progress.stage is Stage.BLEND and run.unanswered(rules.STIR_DURATION):

@@ -2,9 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 
+import msgspec
+
 from collector import advice, rules
 from collector.alarm_book import AlarmBook, AlarmKey
+from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
+from collector.corrections import Mixed, mixed_of
 from collector.events import (
     AnyDerived,
     LotOpened,
@@ -16,6 +20,8 @@ from collector.events import (
 from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.forecast import Span
+from collector.marked_phases import MarkedPhases, skipped
+from collector.own_limits import OwnLimits
 from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
@@ -51,7 +57,11 @@ class LotRun:
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
+        self._own_limits = OwnLimits(opened, book)
+        self._marked = MarkedPhases(opened.recipe, book)
         self._typed = typed
+        probe = next((c.name for c in opened.channels if c.role is Role.PITCHER), None)
+        self._band = BandWatch(opened.band, opened.recipe, probe, book, opened.display)
         self._poured_us: int | None = None
         self._scented_cool = False
 
@@ -61,10 +71,20 @@ class LotRun:
         """Take one reading of the bench's scale."""
         self.progress.stirred = self._stir.behind(self.procedure.runs.get(Phase.STIR))
         events = self._conclude(where, self.recognizer.read(reading))
-        return events + self._watch_stirring(where)
+        events += self._watch_stirring(where)
+        return events + self._marked.judge(where, events)
+
+    def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
+        """Take one reading of a thermometer."""
+        return self._own_limits.read(where, reading, self.procedure.current)
 
     def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         """Take a person's mark."""
+        self._marked.marked()
+        events = self._mark(where, marked)
+        return events + self._marked.judge(where, events)
+
+    def _mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         events = self._conclude(where, self.recognizer.mark(marked.phase, marked.edge))
         if marked.edge is Edge.END:
             return events + self._mark_end(where, marked.phase)
@@ -79,7 +99,10 @@ class LotRun:
         stir = self.procedure.runs.get(Phase.STIR)
         if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
-        return events + self._clear_warmed(where)
+        events += self._marked.tick(where, self.procedure)
+        events += self._own_limits.tick(where, self.procedure.current)
+        events += self._clear_warmed(where)
+        return events + self._band.tick(where, self.procedure, self.wax_mdegc(where.at_us))
 
     def _clear_warmed(self, where: Where) -> list[AnyDerived]:
         """Clear the alarm of a fragrance that went in too cool once the wax is warm enough."""
@@ -103,8 +126,9 @@ class LotRun:
         if Phase.POUR in self.procedure.runs and filled < self.vessels:
             violation = rules.skipped_vessels(filled, self.vessels)
             events += self._book.raise_alarm(where, self._skip_key(Phase.POUR), violation)
-        missing = self.procedure.missing_before(Phase.SET)
-        events += self._skip(where, missing, closing=True)
+        events += self._marked.judge(where, events)
+        events += self._marked.close(where, self.procedure.missing_before(Phase.SET))
+        events += self._skip(where, self._missing_before(Phase.SET), closing=True)
         if Phase.SET in self.recipe.phases:
             since = self._poured_us or where.at_us
             events += self.procedure.begin(where, Phase.SET, since, Source.SCALE)
@@ -250,14 +274,27 @@ class LotRun:
 
     def _grams_words(self, where: Where, weighed: Weighed) -> advice.Words:
         expected, mass = weighed.expected, weighed.mass_mg
+        mixed = self._mixed(weighed)
         if weighed.kind is WeighingKind.WAX:
-            return advice.wax_grams(expected, mass, self.display)
+            return advice.wax_grams(self.recipe, mixed, expected, mass, self.display)
         if weighed.kind is WeighingKind.FRAGRANCE:
-            wax = self.progress.drawn_mg
-            now = self.wax_now(where.at_us)
-            return advice.fragrance_grams(self.recipe, wax, mass, now, self.display)
+            return advice.fragrance_grams(
+                self.recipe, mixed, self.wax_now(where.at_us), self.display
+            )
         vessel = weighed.vessel or self.progress.filled
-        return advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
+        words = advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
+        short = advice.mix_short(self.recipe, mixed) if mass < expected.target_mg else ""
+        return msgspec.structs.replace(words, advice=words.advice + short)
+
+    def _mixed(self, weighed: Weighed) -> Mixed:
+        """Return what is in the pitcher that a weighing belongs to, as far as it was weighed."""
+        progress, sheet = self.progress, self.sheet.pitchers[weighed.pitcher - 1]
+        wax_mg, fragrance_mg = progress.drawn_mg, progress.fragrance_mg
+        if weighed.kind is WeighingKind.WAX:
+            wax_mg = weighed.mass_mg
+        elif weighed.kind is WeighingKind.FRAGRANCE:
+            fragrance_mg = weighed.mass_mg
+        return mixed_of(self.recipe, sheet, wax_mg, fragrance_mg)
 
     # ------------------------------------------------------------ phases
 
@@ -303,10 +340,7 @@ class LotRun:
         return events
 
     def _missing_before(self, phase: PhaseName) -> tuple[PhaseName, ...]:
-        missing = self.procedure.missing_before(phase)
-        if self.procedure.pitcher == 1:
-            return missing
-        return tuple(p for p in missing if p != Phase.PREPARE)  # once for the whole lot
+        return self._marked.expected(self.procedure.missing_before(phase), self.procedure.pitcher)
 
     def _skip(
         self, where: Where, missing: Sequence[PhaseName], *, closing: bool
@@ -315,13 +349,18 @@ class LotRun:
         if Phase.ADD_FRAGRANCE in missing:  # one cause, one alarm: there was nothing to stir in
             missing = [phase for phase in missing if phase != Phase.STIR]
         for phase in missing:
-            words = advice.skipped(phase, self.recipe, closing=closing)
             key = self._skip_key(phase)
-            events += self._book.raise_alarm(where, key, rules.skipped_phase(phase, words))
+            violation = self._skipped(phase, closing=closing)
+            events += self._book.raise_alarm(where, key, violation)
             events += self._book.fold(where, self._order_key(phase), key)
             if phase == Phase.ADD_FRAGRANCE:
                 events += self._book.fold(where, self._key(rules.FRAGRANCE_TEMPERATURE), key)
         return events
+
+    def _skipped(self, phase: PhaseName, *, closing: bool) -> rules.Violation:
+        if phase in self._marked:
+            return skipped(phase, closing=closing)
+        return rules.skipped_phase(phase, advice.skipped(phase, self.recipe, closing=closing))
 
     def _follow_pitcher(self, where: Where, events: list[AnyDerived]) -> None:
         """Start the procedure afresh where the scale or a mark shows the next pitcher."""

@@ -24,6 +24,7 @@ class LotMove(StrEnum):
     MARK_BENCH_PHASE = "mark a phase at the bench"
     MARK_AFTERCARE = "mark a phase after the bench"
     CLOSE = "close it"
+    JUDGE = "say how it came out"
 
 
 MOVES = {
@@ -31,14 +32,16 @@ MOVES = {
     (LotState.OPEN, LotMove.MARK_AFTERCARE): LotState.OPEN,
     (LotState.OPEN, LotMove.CLOSE): LotState.CLOSED,
     (LotState.CLOSED, LotMove.MARK_AFTERCARE): LotState.CLOSED,
+    (LotState.CLOSED, LotMove.JUDGE): LotState.CLOSED,
 }
 """Every move that is allowed; what is not here is refused."""
 
 REFUSALS = {
     LotMove.MARK_BENCH_PHASE: "only set, trim and cure can still be marked",
     LotMove.CLOSE: "it cannot be closed again",
+    LotMove.JUDGE: "close it before you say how it came out",
 }
-"""What is said to a move that came too late."""
+"""What is said to a move that came too late, or too early."""
 
 
 def moved(lot: str, state: LotState, move: LotMove) -> LotState:

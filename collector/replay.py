@@ -43,7 +43,9 @@ def replay(events: Iterable[Event], readings: Iterable[Reading]) -> tuple[Bench,
     """
     journal = list(events)
     opened = _opening(journal)
-    bench = Bench(opened.bench or "", opened.channels, opened.display, opened.at_us)
+    bench = Bench(
+        opened.bench or "", opened.channels, opened.display, opened.at_us, opened.unattended
+    )
     derived: list[AnyDerived] = []
     for item in _merged(journal, readings):
         derived += bench.feed(item)

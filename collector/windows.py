@@ -86,8 +86,7 @@ def chilling(run: LotRun, wax: WaxNow, fragrance_mg: int, now_us: int) -> str:
     words = f" {chilled(cooler, run.display)}"
     if window is None or wax.mdegc - cooler.least_mdegc >= window.low_mdegc:
         return words
-    floor = run.display.degrees(window.low_mdegc)
-    return f"{words} That ends below {floor}: warm it a little first."
+    return f"{words} That ends below {run.display.degrees(window.low_mdegc)}."
 
 
 def opening(wax: WaxNow, window: Window) -> Span | None:

@@ -1,13 +1,14 @@
 """Arguments in, exit code out."""
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from api.command_line import check, demo, lots, replay, serve, verify
+from api.command_line import alarms, check, demo, lots, replay, serve, verify
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -18,15 +19,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command and return its exit code: 0 done, 1 failed, 2 called or configured wrong."""
     parsed = parser().parse_args(arguments)
     try:
-        return int(parsed.run(parsed))
+        return _finished(parsed)
     except DocumentError as error:
         print(f"pourkeep: {error.message}", file=sys.stderr)
         return EXIT_MISUSED
     except PourkeepError as error:
         print(f"pourkeep: {error}", file=sys.stderr)
         return EXIT_FAILED
+    except BrokenPipeError:  # whoever read it has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return EXIT_FAILED
     except KeyboardInterrupt:
         return 130
+
+
+def _finished(parsed: argparse.Namespace) -> int:
+    code = int(parsed.run(parsed))
+    sys.stdout.flush()  # a reader who has gone shows here, not while Python ends
+    return code
 
 
 def parser() -> argparse.ArgumentParser:
@@ -72,6 +82,11 @@ def parser() -> argparse.ArgumentParser:
     one.set_defaults(run=lots.run_show)
 
     _add_replay(commands.add_parser("replay", help="judge stored lots again"))
+    one = commands.add_parser("alarms", help="the log of alarms, and figures from it")
+    _reads_data(one)
+    one.add_argument("--from", dest="since", type=_moment, metavar="TIME", help="first alarm")
+    one.add_argument("--to", dest="until", type=_moment, metavar="TIME", help="last alarm")
+    one.set_defaults(run=alarms.run)
 
     one = commands.add_parser("verify", help="check the journal's chain and the store")
     one.add_argument("--data", type=Path, required=True, metavar="DIR")
@@ -124,6 +139,16 @@ def _port(text: str) -> int:
             f"a port is a whole number from 0, for any that is free, to 65535, not {text!r}"
         )
     return int(text)
+
+
+def _moment(text: str) -> datetime:
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"a time is written 2026-11-25 or 2026-11-25T14:30, in UTC, not {text!r}"
+        ) from None
+    return moment if moment.tzinfo is not None else moment.replace(tzinfo=UTC)
 
 
 def _scenario(text: str) -> str:

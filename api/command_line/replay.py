@@ -2,6 +2,7 @@
 
 import argparse
 import json
+import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime
@@ -16,6 +17,8 @@ from collector.recipes import Recipe
 from collector.store.history import History
 from collector.what_if import Change
 
+MISUSED = 2
+
 WORDS = {
     Change.NEW: "{} would have been new",
     Change.GONE: "{} would not have been",
@@ -24,7 +27,13 @@ WORDS = {
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Judge one lot or many again; 1 where a lot's own limits no longer give what is kept."""
+    """Judge one lot or many again; 1 where a lot's own limits no longer give what is kept.
+
+    2 where it was called wrong.
+    """
+    if arguments.id is not None and (arguments.since or arguments.until):
+        print("pourkeep: --since and --until choose among many lots: use --all", file=sys.stderr)
+        return MISUSED
     recipe = None if arguments.recipe is None else read_recipe_file(arguments.recipe)[0]
     if arguments.all:
         return _run_all(arguments, recipe)

@@ -147,9 +147,11 @@ export interface Alarm {
   state: AlarmState;
   /** Whether it stays until a person lets it go. */
   latched?: boolean;
-  shelve_reason?: string | null;
+  shelved_reason?: string | null;
   /** The instrument whose silence keeps it from being judged, or the alarm about that one. */
   suppressed_by?: string | null;
+  /** Why its rule is out of service. */
+  out_of_service?: string | null;
 }
 
 export interface RecipeEntry {
@@ -210,19 +212,19 @@ export interface BatchSheet {
   pot?: PotRemainder | null;
 }
 
-/** The most fragrance that somebody allows, and what the lot has; percent of `of`. */
+/** The most fragrance that somebody allows, and the lot's load; percent of `basis`. */
 export interface LoadLimit {
-  name: string;
-  of: "wax" | "total";
-  at_most: number;
-  lot: number;
+  by: string;
+  basis: "wax" | "total";
+  most: number;
+  load: number;
 }
 
-/** What the pour day's pot still holds against what is still to come out of it. */
+/** What the pour day's pot still holds against what is to come out of it; null is not known. */
 export interface PotRemainder {
-  left: number;
+  left: number | null;
   needed: number;
-  enough: boolean;
+  enough: boolean | null;
   message: string;
 }
 

@@ -153,7 +153,7 @@ export const alarms = {
   acknowledge: "Acknowledge",
   acknowledgeKey: "or press A",
   acknowledgeAll: (n: number) => `Acknowledge all ${n}`,
-  withNote: "With a note",
+  addNote: "Note …",
   note: "Note",
   shelve: "Put aside",
   shelveFor: (minutes: number) => `Put aside for ${minutes} min`,
@@ -161,7 +161,8 @@ export const alarms = {
   minutes: (n: number) => `${n} min`,
   why: "Why?",
   reasons: [
-    "It is being put right", "The probe is out of the wax", "The scale is in use otherwise",
+    "It is being put right", "The probe is out of the wax",
+    "The scale is used for something else",
   ],
   reason: "Reason",
   noReason: "Say why in a few words, or press one of the reasons.",

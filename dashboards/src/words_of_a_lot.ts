@@ -103,11 +103,12 @@ export const sheet = {
   fill: (mass: string) => `${mass} into each vessel.`,
   masses: (unit: string) => `Masses in ${unit}.`,
   limits: "Most fragrance allowed",
-  limit: (name: string, percent: string, of: "wax" | "total") =>
-    `${name}: at most ${percent} % of the ${of === "wax" ? "wax" : "total"}`,
+  limit: (by: string, percent: string, basis: "wax" | "total") =>
+    `${by}: at most ${percent} % of the ${basis === "wax" ? "wax" : "total"}`,
   share: (percent: string) => `this lot ${percent} %`,
   pot: "Pot",
   left: (left: string, needed: string) => `${left} left, ${needed} still needed.`,
+  needed: (needed: string) => `${needed} still needed.`,
   enough: "enough",
   short: "not enough",
 };

@@ -99,7 +99,7 @@ test("an alarm is put aside with its reason and brought back, and both are confi
   const service = serviceWith({
     shelve: async (...of) => {
       asked.push(of);
-      return { ...alarm, state: "shelved", shelve_reason: of[2] };
+      return { ...alarm, state: "shelved", shelved_reason: of[2] };
     },
     unshelve: async (...of) => {
       asked.push(of);
@@ -109,7 +109,7 @@ test("an alarm is put aside with its reason and brought back, and both are confi
   const model = new AlarmsModel(feed, service, new Complaints());
   feed.send("alarm", alarm);
   await model.shelve(alarm, 15, "being put right");
-  assert.equal(model.current.value[0]?.shelve_reason, "being put right");
+  assert.equal(model.current.value[0]?.shelved_reason, "being put right");
   assert.equal(model.answered.value?.answer, "shelve");
   await model.unshelve(alarm);
   assert.equal(model.current.value[0]?.state, "active");

@@ -1,14 +1,14 @@
 """`pourkeep replay` on lots in a store. The lots are the simulated maker's, with her mishaps."""
 
-import asyncio
 import json
+import time
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 import msgspec
 import pytest
 from made_lots import judged, made_day
+from many_lots import Made, days_later, store_lots
 
 from api.command_line.entry import main
 from api.judging import WORTH_A_PROCESS
@@ -17,8 +17,9 @@ from collector.readings import Reading
 from collector.store import Store
 
 LOT = "2026-11-25-1"
-DAY_US = 86_400_000_000
-MADE = tuple[list[Reading], list[AnyEvent]]
+YEAR = 250
+"""The working days of a year, a lot on each."""
+QUICK_S = 0.5
 
 TIGHTER = """
 name = "Tiny tide, tighter"
@@ -43,7 +44,7 @@ set = { at_least = "24 h" }
 
 
 @pytest.fixture(scope="module")
-def made() -> MADE:
+def made() -> Made:
     """Give a lot of a simulated day as readings and journal."""
     return judged(made_day("short", lots=1))
 
@@ -56,40 +57,7 @@ def recipe(tmp_path: Path) -> Path:
 
 
 def store(folder: Path, readings: Sequence[Reading], journal: Sequence[AnyEvent]) -> Path:
-    async def commit() -> None:
-        opened = Store.open(folder)
-        await opened.commit(readings, journal)
-        opened.close()
-
-    asyncio.run(commit())
-    return folder
-
-
-def later(made: MADE, days: int) -> MADE:
-    """Return the lot as it would have been some days later, under an id of its own."""
-    readings, journal = made
-    moved = [replace_times(event, days) for event in journal]
-    return [
-        msgspec.structs.replace(reading, taken_us=reading.taken_us + days * DAY_US)
-        for reading in readings
-    ], moved
-
-
-def replace_times(event: AnyEvent, days: int) -> AnyEvent:
-    """Move every time of an event by whole days, and give its lot another number."""
-    body = msgspec.to_builtins(event)
-    text = json.dumps(_moved(body, days)).replace(LOT, f"{LOT}{days:03}")
-    return msgspec.json.decode(text, type=AnyEvent)  # type: ignore[no-any-return]
-
-
-def _moved(value: Any, days: int) -> Any:  # noqa: ANN401 - whatever JSON there is
-    if isinstance(value, dict):
-        moment = {"at_us", "began_us", "ended_us", "from_us", "to_us"}
-        return {
-            key: inner + days * DAY_US if key in moment and inner else _moved(inner, days)
-            for key, inner in value.items()
-        }
-    return value
+    return store_lots(folder, [(readings, journal)])
 
 
 def replayed(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str, str]:
@@ -99,7 +67,7 @@ def replayed(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tupl
 
 
 def test_a_stored_lot_comes_out_byte_for_byte(
-    tmp_path: Path, made: MADE, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, made: Made, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = store(tmp_path, *made)
     code, out, _ = replayed(capsys, LOT, "--data", folder)
@@ -111,7 +79,7 @@ def test_a_stored_lot_comes_out_byte_for_byte(
 
 
 def test_the_store_can_be_read_while_its_service_has_it_open(
-    tmp_path: Path, made: MADE, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, made: Made, capsys: pytest.CaptureFixture[str]
 ) -> None:
     store(tmp_path, *made)
     held = Store.open(tmp_path)
@@ -122,7 +90,7 @@ def test_the_store_can_be_read_while_its_service_has_it_open(
 
 
 def test_an_open_lot_can_be_judged_again_too(
-    tmp_path: Path, made: MADE, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, made: Made, capsys: pytest.CaptureFixture[str]
 ) -> None:
     readings, journal = made
     until_us = journal[len(journal) // 2].at_us
@@ -135,7 +103,7 @@ def test_an_open_lot_can_be_judged_again_too(
 
 
 def test_a_lot_that_was_judged_otherwise_names_the_first_difference(
-    tmp_path: Path, made: MADE, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, made: Made, capsys: pytest.CaptureFixture[str]
 ) -> None:
     readings, journal = made
     place = next(n for n, event in enumerate(journal) if hasattr(event, "mass_mg"))
@@ -147,7 +115,7 @@ def test_a_lot_that_was_judged_otherwise_names_the_first_difference(
 
 
 def test_a_tighter_recipe_says_what_would_have_been_told(
-    tmp_path: Path, made: MADE, recipe: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, made: Made, recipe: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = store(tmp_path, *made)
     code, out, _ = replayed(capsys, LOT, "--data", folder, "--recipe", recipe)
@@ -175,7 +143,7 @@ def test_a_more_patient_recipe_says_what_would_not_have_been_told(
 
 
 def test_the_same_as_data(
-    tmp_path: Path, made: MADE, recipe: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, made: Made, recipe: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = store(tmp_path, *made)
     _, out, _ = replayed(capsys, LOT, "--data", folder, "--recipe", recipe, "--json")
@@ -187,11 +155,10 @@ def test_the_same_as_data(
 
 
 def test_many_lots_a_line_each_and_sums_by_rule(
-    tmp_path: Path, made: MADE, recipe: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, made: Made, recipe: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     days = range(WORTH_A_PROCESS + 1)  # more than one process where there are cores
-    for day in days:
-        store(tmp_path, *later(made, day))
+    store_lots(tmp_path, (days_later(made, day) for day in days))
     code, out, _ = replayed(capsys, "--all", "--data", tmp_path)
     assert code == 0
     lines = out.splitlines()
@@ -207,11 +174,12 @@ def test_many_lots_a_line_each_and_sums_by_rule(
     [
         (("2026-11-25-9",), (1, "There is no lot '2026-11-25-9'")),
         ((LOT, "--recipe", "nowhere.toml"), (2, "nowhere.toml: there is no such file")),
+        ((LOT, "--since", "2026-11-25"), (2, "use --all")),
     ],
 )
 def test_what_is_not_there_is_said_in_a_sentence(
     tmp_path: Path,
-    made: MADE,
+    made: Made,
     capsys: pytest.CaptureFixture[str],
     arguments: tuple[str, ...],
     said: tuple[int, str],
@@ -221,6 +189,19 @@ def test_what_is_not_there_is_said_in_a_sentence(
     assert found == said[0]
     assert said[1] in error
     assert error.count("\n") == 1
+
+
+def test_a_year_of_lots_is_listed_at_once(
+    tmp_path: Path, made: Made, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store_lots(tmp_path, (([], days_later(made, day)[1]) for day in range(YEAR)))
+    began = time.process_time()
+    assert main(["lots", "--data", str(tmp_path)]) == 0
+    took_s = time.process_time() - began
+    listed = capsys.readouterr().out.splitlines()
+    assert len(listed) == YEAR
+    assert all("2 of 2 vessels" in line for line in listed)
+    assert took_s < QUICK_S
 
 
 def test_a_folder_without_lots_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

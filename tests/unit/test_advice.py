@@ -7,6 +7,7 @@ from stranger_round import AMBER, TIN
 from collector import advice
 from collector.advice import WaxNow
 from collector.chill import Chill
+from collector.corrections import Mixed
 from collector.display import Display
 from collector.expectations import Expectation
 from collector.forecast import Span, Why
@@ -38,20 +39,23 @@ def test_words_come_in_the_workshop_s_own_units() -> None:
 
 def test_too_little_fragrance_asks_for_what_is_missing() -> None:
     # 8 % of 1250 g is 100 g; 88 g is 12 g short
-    words = advice.fragrance_grams(AMBER, 1_250_000, 88_000, UNKNOWN, GRAMS)
+    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), UNKNOWN, GRAMS)
     assert "12.0 g short" in words.message
     assert "Add 12.0 g" in words.advice
 
 
 def test_too_much_fragrance_asks_for_wax() -> None:
     # 104 g at 8 % is right for 1300 g: 50 g more
-    words = advice.fragrance_grams(AMBER, 1_250_000, 104_000, UNKNOWN, GRAMS)
+    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 104_000, 6), UNKNOWN, GRAMS)
     assert "Too much fragrance" in words.message
     assert "Add 50.0 g of wax" in words.advice
 
 
 def test_a_load_of_the_total_is_called_so() -> None:
-    assert "of the total" in advice.fragrance_grams(TIN, 450_000, 20_000, UNKNOWN, GRAMS).message
+    assert (
+        "of the total"
+        in advice.fragrance_grams(TIN, Mixed(450_000, 20_000, 4), UNKNOWN, GRAMS).message
+    )
 
 
 def test_missing_fragrance_comes_with_the_time_that_is_left_for_it() -> None:
@@ -60,14 +64,14 @@ def test_missing_fragrance_comes_with_the_time_that_is_left_for_it() -> None:
     for s in range(-600, 1):
         probe.feed(Reading("p", s * 1_000_000, round(22_000 + 62_000 * math.exp(-0.0005 * s))))
     now = WaxNow(84_000, probe.outlook(0, 22_000), 0)
-    words = advice.fragrance_grams(AMBER, 1_250_000, 88_000, now, GRAMS)
+    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), now, GRAMS)
     assert "still at 84.0 °C" in words.advice
     assert "about 2 min above the window's floor" in words.advice
 
 
 def test_missing_fragrance_goes_into_warmed_wax_where_it_is_too_cool() -> None:
     now = WaxNow(76_000, None)
-    words = advice.fragrance_grams(AMBER, 1_250_000, 88_000, now, GRAMS)
+    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), now, GRAMS)
     assert "warm it to 80.0 °C" in words.advice
 
 
@@ -83,8 +87,14 @@ def test_a_fill_says_which_vessel_and_by_how_much() -> None:
 
 def test_wax_short_and_too_much_say_what_follows() -> None:
     wax = Expectation(1_000_000, 20_000)
-    assert "Add 50.0 g" in advice.wax_grams(wax, 950_000, GRAMS).advice
-    assert "50.0 g of wax too much" in advice.wax_grams(wax, 1_050_000, GRAMS).message
+    assert (
+        "Add 50.0 g"
+        in advice.wax_grams(AMBER, Mixed(950_000, 76_000, 4), wax, 950_000, GRAMS).advice
+    )
+    assert (
+        "50.0 g of wax too much"
+        in advice.wax_grams(AMBER, Mixed(1_050_000, 84_000, 4), wax, 1_050_000, GRAMS).message
+    )
 
 
 def test_a_short_stir_says_how_much_is_left() -> None:

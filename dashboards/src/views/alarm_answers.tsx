@@ -48,8 +48,8 @@ interface ButtonsProps extends AnswersProps {
 }
 
 function Buttons(props: ButtonsProps): JSX.Element {
-  const { workshop: { alarms }, alarm, more, offered } = props;
-  const about = <span class="unseen">: {alarm.message}</span>;
+  const { workshop: { alarms, preferences }, alarm, more, offered } = props;
+  const about = <span class="unseen">: {preferences.told(alarm.message)}</span>;
   return (
     <div class="answers">
       {more}
@@ -59,7 +59,7 @@ function Buttons(props: ButtonsProps): JSX.Element {
             {words.acknowledge}{about}
             {props.showsKey ? <small>{words.acknowledgeKey}</small> : null}
           </button>
-          <Opener {...props} form="acknowledge">{words.withNote}{about}</Opener>
+          <Opener {...props} form="acknowledge">{words.addNote}{about}</Opener>
         </>
       )}
       {offered.includes("shelve")

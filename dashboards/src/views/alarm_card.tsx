@@ -18,12 +18,14 @@ interface CardProps {
 export function AlarmCard({ workshop, alarm, showsKey, more = null }: CardProps): JSX.Element {
   const active = alarm.state === "active"; // only then there is something to do, and color
   const tone = active ? alarm.priority : "quiet";
+  const { preferences } = workshop;
+  const advice = active ? alarm.advice : alarm.outcome ?? alarm.advice;
   return (
     <article class={`alarm ${tone}`}>
       <div>
         <AlarmFacts workshop={workshop} alarm={alarm} />
-        <p class="what">{alarm.message}</p>
-        <p class="advice">{active ? alarm.advice : alarm.outcome ?? alarm.advice}</p>
+        <p class="what">{preferences.told(alarm.message)}</p>
+        <p class="advice">{preferences.told(advice)}</p>
       </div>
       <AlarmAnswers workshop={workshop} alarm={alarm} showsKey={showsKey} more={more} />
     </article>
@@ -45,7 +47,7 @@ function AlarmFacts({ workshop, alarm }: Pick<CardProps, "workshop" | "alarm">):
 /** The state in words, with what belongs to it; one that a newer service adds by its own name. */
 function stateText(workshop: WorkshopModel, alarm: Alarm): string[] {
   const state = words.state[alarm.state] ?? alarm.state;
-  const { shelved_until: until, shelve_reason: reason = null } = alarm;
+  const { shelved_until: until, shelved_reason: reason = null } = alarm;
   const suppressor = workshop.alarms.suppressor(alarm);
   switch (alarm.state) {
     case "active": return alarm.latched === true ? [state, words.stays] : [state];
@@ -53,8 +55,13 @@ function stateText(workshop: WorkshopModel, alarm: Alarm): string[] {
     case "shelved": return [
       state,
       ...(until === null ? [] : [words.until(workshop.wall.value.time(until))]),
-      ...(reason === null || reason === "" ? [] : [words.because(reason)]),
+      ...because(reason),
     ];
+    case "out of service": return [state, ...because(alarm.out_of_service ?? null)];
     default: return [state];
   }
+}
+
+function because(reason: string | null): string[] {
+  return reason === null || reason === "" ? [] : [words.because(reason)];
 }

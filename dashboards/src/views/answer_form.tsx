@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { ComponentChildren, JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
@@ -26,7 +26,8 @@ interface AnswerFormProps {
 export function AnswerForm(props: AnswerFormProps): JSX.Element {
   const form = useRef<HTMLFormElement>(null);
   const [busy, setBusy] = useState(false);
-  useEffect(() => form.current?.querySelector("input")?.focus(), []);
+  // Before the next key is pressed: an "a" on the page would acknowledge.
+  useLayoutEffect(() => form.current?.querySelector("input")?.focus(), []);
   const submit = (event: Event): void => {
     event.preventDefault();
     if (busy) return;

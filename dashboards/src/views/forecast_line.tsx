@@ -22,7 +22,7 @@ interface ForecastProps {
 /** Where the temperature is going, and when its window opens and closes. */
 export function ForecastLine({ workshop, at, task }: ForecastProps): JSX.Element | null {
   const passedS = passedSince(at, workshop.clock.second.value * 1000);
-  const said = forecastText(task, passedS);
+  const said = workshop.preferences.told(forecastText(task, passedS));
   const readOut = usePaced(said, READ_OUT_MS);
   const trend = task.trend_degc_per_min ?? null;
   if (trend === null && said === "") return null;
@@ -30,7 +30,7 @@ export function ForecastLine({ workshop, at, task }: ForecastProps): JSX.Element
     <div class="forecast">
       {trend === null ? null : <TrendText workshop={workshop} rate={trend} />}
       {said === "" ? null : <p>{said}</p>}
-      <p class="unseen" role="status">{readOut}</p>
+      <p class="unseen" role="status">{readOut === "" ? null : readOut}</p>
     </div>
   );
 }

@@ -11,7 +11,7 @@ export function NoteForm({ workshop, alarm, cancel }: AskProps): JSX.Element {
   const [note, write] = useState("");
   return (
     <AnswerForm
-      label={words.withNote} does={words.acknowledge} cancel={cancel}
+      label={words.note} does={words.acknowledge} cancel={cancel}
       submit={() => workshop.alarms.acknowledge(alarm, note.trim())}
     >
       <label>

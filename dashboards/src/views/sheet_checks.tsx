@@ -1,8 +1,10 @@
 import type { JSX } from "preact";
 import { mass, text } from "../models/quantities.ts";
+import { told } from "../models/told.ts";
 import type { BatchSheet, Display, LoadLimit, PotRemainder } from "../types.ts";
 import { sheet as words } from "../words_of_a_lot.ts";
 import { Sign } from "./sign.tsx";
+import type { SignName } from "./sign.tsx";
 
 interface ChecksProps {
   sheet: BatchSheet;
@@ -16,37 +18,43 @@ export function SheetChecks({ sheet, display }: ChecksProps): JSX.Element | null
   return (
     <dl class="sheet-checks">
       {limits.length === 0 ? null : <dt>{words.limits}</dt>}
-      {limits.map((limit) => <LimitRow key={`${limit.name} ${limit.of}`} limit={limit} />)}
+      {limits.map((limit) => <LimitRow key={`${limit.by} ${limit.basis}`} limit={limit} />)}
       {pot === null ? null : <PotRow pot={pot} display={display} />}
     </dl>
   );
 }
 
 function LimitRow({ limit }: { limit: LoadLimit }): JSX.Element {
-  const over = limit.lot > limit.at_most;
+  const kept = limit.load <= limit.most;
   return (
     <dd>
-      {words.limit(limit.name, percent(limit.at_most), limit.of)}
-      <span class={over ? "off" : "fine"}>
-        <Sign name={over ? "up" : "check"} />{words.share(percent(limit.lot))}
-      </span>
+      <p>{words.limit(limit.by, percent(limit.most), limit.basis)}</p>
+      <Check kept={kept} sign="up" text={words.share(percent(limit.load))} />
     </dd>
   );
 }
 
 function PotRow({ pot, display }: { pot: PotRemainder; display: Display }): JSX.Element {
-  const { left, needed, enough } = pot;
+  const { left, enough } = pot;
+  const needed = text(mass(pot.needed, display));
   return (
     <>
       <dt>{words.pot}</dt>
       <dd>
-        {words.left(text(mass(left, display)), text(mass(needed, display)))}
-        <span class={enough ? "fine" : "off"}>
-          <Sign name={enough ? "check" : "down"} />{enough ? words.enough : words.short}
-        </span>
+        {left === null ? words.needed(needed) : words.left(text(mass(left, display)), needed)}
+        {enough === null
+          ? null
+          : <Check kept={enough} sign="down" text={enough ? words.enough : words.short} />}
       </dd>
-      {pot.message === "" ? null : <dd>{pot.message}</dd>}
+      {pot.message === "" ? null : <dd>{told(pot.message, display)}</dd>}
     </>
+  );
+}
+
+function Check(props: { kept: boolean; sign: SignName; text: string }): JSX.Element {
+  const { kept, sign, text } = props;
+  return (
+    <span class={kept ? "fine" : "off"}><Sign name={kept ? "check" : sign} />{text}</span>
   );
 }
 
