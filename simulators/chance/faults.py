@@ -39,7 +39,7 @@ OVERHEAD_S = 12.0
 QUIET_S = (25.0, 45.0)
 SHARE_OF_LOTS = 0.5
 
-SELDOM = (FaultKind.STIR_CUT_SHORT, FaultKind.STIR_SKIPPED, FaultKind.FRAGRANCE_TOO_WARM)
+SELDOM = (FaultKind.STIR_CUT_SHORT, FaultKind.STIR_SKIPPED)
 SELDOM_FIRST = 0.5
 """Few lots can show these, so every other lot that can has one: else a trial hardly tries them."""
 
