@@ -80,9 +80,10 @@ OVER_TEMPERATURE_DEADBAND_MDEGC = 1000
 
 USUAL = Manner()
 
-OVER_TEMPERATURE_ON_US = 2_000_000
+OVER_TEMPERATURE_ON_US = 1_000_000
 OVER_TEMPERATURE_OFF_US = 10_000_000
-"""A pot heats by tenths of a degree a second, so two seconds lose nothing and stop flicker."""
+"""Two readings that agree: a pot heats by tenths of a degree a second, so this loses nothing, and the
+deadband keeps it one alarm."""
 
 
 class Violation(msgspec.Struct, frozen=True):
