@@ -82,8 +82,8 @@ USUAL = Manner()
 
 OVER_TEMPERATURE_ON_US = 1_000_000
 OVER_TEMPERATURE_OFF_US = 10_000_000
-"""Two readings that agree: a pot heats by tenths of a degree a second, so this loses nothing, and the
-deadband keeps it one alarm."""
+"""Two readings that agree: a pot heats by tenths of a degree a second, so this loses nothing,
+and the deadband keeps it one alarm."""
 
 
 class Violation(msgspec.Struct, frozen=True):
