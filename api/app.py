@@ -9,10 +9,20 @@ from api import pages, problems
 from api.guard import Guard
 from api.head_requests import HeadRequests
 from api.problems import Supervised
-from api.routers import alarms, benches, instruments, live, lots, recipes
+from api.routers import (
+    alarm_log,
+    alarms,
+    benches,
+    instruments,
+    live,
+    lots,
+    out_of_service,
+    pour_days,
+    recipes,
+)
 from collector.workshop import Workshop
 
-ROUTERS = (benches, recipes, lots, alarms, instruments, live)
+ROUTERS = (benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live)
 
 
 def create_app(workshop: Workshop, screens: Path) -> FastAPI:

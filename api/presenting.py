@@ -8,16 +8,21 @@ from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
 from collector.events import (
     Evidence,
+    LotJudged,
     PhaseBegan,
     PhaseEnded,
+    Unit,
     WeighingAccepted,
 )
+from collector.forecast import Span
 from collector.guidance import BenchStatus, Task
 from collector.instrument_state import InstrumentState
+from collector.loads import load_limits
 from collector.lot_record import LotRecord, PhaseRun
 from collector.readings import ROLE_QUANTITY, Channel, Reading
 from collector.recipes import Recipe, Window
 from collector.units import UNIT_OF, from_fixed
+from collector.windows import TemperatureTask
 
 US_PER_S = 1_000_000
 QUALITY = ("good", "in motion", "suspect", "bad")
@@ -31,6 +36,11 @@ def thousandths(value: int) -> float:
 def thousandths_or_none(value: int | None) -> float | None:
     """Return an integer of 0.001 as a plain number, None as None."""
     return None if value is None else thousandths(value)
+
+
+def plain(unit: Unit, value: int) -> float:
+    """Return a number of an alarm as a plain one: whole for `count`, else of 0.001."""
+    return float(value) if unit == "count" else thousandths(value)
 
 
 def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
@@ -58,9 +68,14 @@ def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
         outcome=alarm.outcome,
         acknowledged_at=instant_or_none(alarm.acknowledged_us),
         note=alarm.note,
+        latched=raised.latched,
+        reset_at=instant_or_none(alarm.reset_us),
         shelved_until=instant_or_none(alarm.shelved_until_us),
+        shelved_reason=alarm.shelved_why,
+        suppressed_by=alarm.suppressed_by,
+        out_of_service=alarm.out_of_service,
         folded_into=alarm.folded_into,
-        state="shelved" if alarm.shelved(now_us) else alarm.state.value,
+        state=alarm.shown(now_us).value,
     )
 
 
@@ -118,9 +133,13 @@ def lot_entry(record: LotRecord) -> shapes.LotEntry:
 
 
 def lot(
-    record: LotRecord, document: dict[str, object], task: Task | None, now_us: int
+    record: LotRecord,
+    document: dict[str, object],
+    task: Task | None,
+    now_us: int,
+    pot: shapes.PotShown | None = None,
 ) -> shapes.LotShown:
-    """Show everything about a lot."""
+    """Show everything about a lot; `pot` where it is on a pour day."""
     opened = record.opened
     advice = None if task is None else shapes.Advice(do=task.do, detail=task.detail)
     return shapes.LotShown(
@@ -135,15 +154,27 @@ def lot(
         phases=[phase(run) for run in record.phases],
         weighings=[weighing(event) for event in record.weighings],
         marks=[
-            shapes.MarkShown(phase=m.phase, edge=m.edge, at=instant(m.at_us)) for m in record.marks
+            shapes.MarkShown(
+                phase=m.phase,
+                edge=m.edge,
+                at=instant(m.at_us),
+                contradicted=record.contradiction_of(m),
+            )
+            for m in record.marks
         ],
         deviations=[alarm(deviation, now_us) for deviation in record.deviations],
         gaps=[
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
-        batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels)),
+        verdict=None if record.verdict is None else verdict(record.verdict),
+        batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),
         advice=advice,
     )
+
+
+def verdict(judged: LotJudged) -> shapes.Verdict:
+    """Show how a lot came out."""
+    return shapes.Verdict(good=judged.good, note=judged.note, at=instant(judged.at_us))
 
 
 def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.RecipeOfLot:
@@ -151,7 +182,7 @@ def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.Recipe
         name=recipe.name,
         phases=list(recipe.phases),
         windows=shapes.Windows(
-            add=_window(recipe.fragrance.add_between), pour=_window(recipe.pour_between)
+            add=window(recipe.fragrance.add_between), pour=window(recipe.pour_between)
         ),
         never_above=thousandths_or_none(recipe.wax.never_above_mdegc),
         stir_seconds=recipe.stir_at_least_s,
@@ -159,13 +190,16 @@ def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.Recipe
     )
 
 
-def _window(window: Window | None) -> shapes.Bounds | None:
+def window(window: Window | None) -> shapes.Bounds | None:
+    """Show a temperature window."""
     if window is None:
         return None
     return shapes.Bounds(low=thousandths(window.low_mdegc), high=thousandths(window.high_mdegc))
 
 
-def sheet(recipe: Recipe, computed: BatchSheet) -> shapes.SheetShown:
+def sheet(
+    recipe: Recipe, computed: BatchSheet, pot: shapes.PotShown | None = None
+) -> shapes.SheetShown:
     """Show a batch sheet."""
     return shapes.SheetShown(
         vessels=computed.vessels,
@@ -175,6 +209,17 @@ def sheet(recipe: Recipe, computed: BatchSheet) -> shapes.SheetShown:
         fragrance=thousandths(computed.totals.fragrance_mg),
         load=recipe.fragrance.load_ppm / 10_000,
         load_of=recipe.fragrance.load_of.value,
+        volume=thousandths_or_none(recipe.vessel.volume_ul),
+        limits=[
+            shapes.LoadLimitShown(
+                by=limit.by,
+                basis=limit.basis.value,
+                most=limit.most_ppm / 10_000,
+                load=limit.load_ppm / 10_000,
+            )
+            for limit in load_limits(recipe.wax, recipe.fragrance)
+        ],
+        pot=pot,
         pitchers=[
             shapes.PitcherShown(
                 pitcher=pitcher.number,
@@ -229,15 +274,6 @@ def instrument(state: InstrumentState, rejected: dict[str, int]) -> shapes.Instr
 
 def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
     """Show where a bench stands."""
-    temperature = None
-    if status.temperature is not None:
-        window = status.temperature.window
-        temperature = shapes.TemperatureTask(
-            channel=status.temperature.channel,
-            what=status.temperature.what,
-            low=thousandths(window.low_mdegc) if window is not None else None,
-            high=thousandths(window.high_mdegc) if window is not None else None,
-        )
     scale = None
     if status.scale is not None:
         scale = shapes.ScaleTask(
@@ -263,9 +299,36 @@ def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
         next_mark=None if mark is None else shapes.NextMark(phase=mark.phase, edge=mark.edge),
         do=status.do,
         detail=status.detail,
-        temperature=temperature,
+        temperature=_temperature_task(status.temperature, now_us),
         scale=scale,
     )
+
+
+def _temperature_task(task: TemperatureTask | None, now_us: int) -> shapes.TemperatureTask | None:
+    if task is None:
+        return None
+    window, ahead, trend = task.window, task.ahead, task.trend_mdegc_per_min
+    passed_us = now_us - task.forecast_us if task.forecast_us is not None else 0
+    return shapes.TemperatureTask(
+        channel=task.channel,
+        what=task.what,
+        low=thousandths(window.low_mdegc) if window is not None else None,
+        high=thousandths(window.high_mdegc) if window is not None else None,
+        opens_in_s=_span(ahead.opens, passed_us) if ahead is not None else None,
+        closes_in_s=_span(ahead.closes, passed_us) if ahead is not None else None,
+        trend_degc_per_min=round(trend / 1000, 2) if trend is not None else None,
+        why=task.why,
+    )
+
+
+def _span(span: Span | None, passed_us: int) -> shapes.SpanShown | None:
+    """Show a span, in whole seconds, as seen `passed_us` after it was worked out."""
+    if span is None:
+        return None
+    left = span.later(max(0, passed_us))
+    ends = (left.soonest_us, left.likely_us, left.latest_us)
+    soonest, likely, latest = (round(end / US_PER_S) for end in ends)
+    return shapes.SpanShown(soonest=soonest, likely=likely, latest=latest)
 
 
 def document_of(text: str) -> dict[str, object]:

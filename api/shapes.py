@@ -20,6 +20,7 @@ class LotRequest(Body):
     recipe: str = Field(min_length=1)
     vessels: int = Field(ge=1, le=1000)
     bench: str = Field(min_length=1)
+    pour_day: str | None = None
 
 
 class MarkRequest(Body):
@@ -29,6 +30,13 @@ class MarkRequest(Body):
     edge: Literal["begin", "end"]
 
 
+class VerdictRequest(Body):
+    """The maker's word on how a lot came out."""
+
+    good: bool
+    note: str = Field("", max_length=1000)
+
+
 class AcknowledgeRequest(Body):
     """An alarm has been seen."""
 
@@ -36,9 +44,10 @@ class AcknowledgeRequest(Body):
 
 
 class ShelveRequest(Body):
-    """An alarm is put aside for a time."""
+    """An alarm is put aside for a time; screens ask for a reason, older callers give none."""
 
     minutes: float = Field(gt=0, le=24 * 60)
+    reason: str = Field("", max_length=200)
 
 
 class ReadingRequest(Body):
@@ -96,6 +105,7 @@ class MarkShown(BaseModel):
     phase: str
     edge: str
     at: str
+    contradicted: str | None = Field(description="what the scale showed against it")
 
 
 class AlarmShown(BaseModel):
@@ -120,9 +130,23 @@ class AlarmShown(BaseModel):
     outcome: str | None
     acknowledged_at: str | None
     note: str | None
+    latched: bool
+    reset_at: str | None
     shelved_until: str | None
+    shelved_reason: str | None
+    suppressed_by: str | None
+    out_of_service: str | None
     folded_into: str | None
-    state: Literal["active", "acknowledged", "cleared", "shelved", "ended"]
+    state: Literal[
+        "active",
+        "acknowledged",
+        "cleared",
+        "latched",
+        "shelved",
+        "suppressed",
+        "out of service",
+        "ended",
+    ]
 
 
 class Gap(BaseModel):
@@ -144,8 +168,34 @@ class PitcherShown(BaseModel):
     fragrance: float
 
 
+class LoadLimitShown(BaseModel):
+    """The most fragrance that somebody allows, and the lot's load, in percent of `basis`."""
+
+    by: str
+    basis: Literal["wax", "total"]
+    most: float
+    load: float
+
+
+class PotShown(BaseModel):
+    """What the pot of a pour day holds, `residue` included; null is not known."""
+
+    pour_day: str
+    must_hold: float
+    residue: float
+    melted: float | None
+    drawn: float
+    left: float | None
+    needed: float
+    enough: bool | None
+    message: str
+
+
 class SheetShown(BaseModel):
-    """The computed grams of a lot; `load` in percent of `load_of`."""
+    """The computed grams of a lot; `load` in percent of `load_of`.
+
+    `volume` in mL where the recipe gives the vessel so; `pot` where the lot is on a pour day.
+    """
 
     vessels: int
     fill: float
@@ -154,7 +204,10 @@ class SheetShown(BaseModel):
     fragrance: float
     load: float
     load_of: Literal["wax", "total"]
+    volume: float | None
+    limits: list[LoadLimitShown]
     pitchers: list[PitcherShown]
+    pot: PotShown | None
 
 
 class Windows(BaseModel):
@@ -189,6 +242,14 @@ class Advice(BaseModel):
     detail: str
 
 
+class Verdict(BaseModel):
+    """The maker's last word on how a lot came out."""
+
+    good: bool
+    note: str
+    at: str
+
+
 class LotEntry(BaseModel):
     """A lot in a line."""
 
@@ -219,6 +280,7 @@ class LotShown(BaseModel):
     marks: list[MarkShown]
     deviations: list[AlarmShown]
     gaps: list[Gap]
+    verdict: Verdict | None
     batch_sheet: SheetShown
     advice: Advice | None
 
@@ -327,13 +389,29 @@ class NextMark(BaseModel):
     edge: str
 
 
+class SpanShown(BaseModel):
+    """Seconds until something happens: nine times in ten between `soonest` and `latest`."""
+
+    soonest: float
+    likely: float
+    latest: float
+
+
 class TemperatureTask(BaseModel):
-    """The temperature that matters now and its window."""
+    """The temperature that matters now, its window, and when that opens and closes.
+
+    The seconds count from the status's `at`. A window that is open has no `opens_in_s`; `why`
+    says why a time is missing.
+    """
 
     channel: str
     what: Literal["add", "pour"] | None
     low: float | None
     high: float | None
+    opens_in_s: SpanShown | None
+    closes_in_s: SpanShown | None
+    trend_degc_per_min: float | None
+    why: str | None
 
 
 class ScaleTask(BaseModel):

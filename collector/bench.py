@@ -8,11 +8,13 @@ from collections.abc import Sequence
 
 import msgspec
 
-from collector.alarm_book import AlarmBook
+from collector.alarm_book import AlarmBook, manners_of
+from collector.attendance import Unattended
 from collector.display import Display
 from collector.errors import ConflictError
 from collector.events import (
     AlarmAcknowledged,
+    AlarmReset,
     AnyDerived,
     AnyGiven,
     CollectionResumed,
@@ -20,13 +22,17 @@ from collector.events import (
     InstrumentLost,
     LotClosed,
     LotOpened,
+    OutOfService,
     PhaseMarked,
+    RulePutBack,
+    RuleTakenOut,
 )
 from collector.lot_run import LotRun
 from collector.procedure import Where
 from collector.readings import Channel, Reading, Role
+from collector.rules import OVER_TEMPERATURE, USUAL
 from collector.thermometer import FRESH_US, TYPED_FRESH_US, Thermometer
-from collector.watch import Watch
+from collector.watch import Heat, Watch
 
 GRID_US = 500_000
 """How often time is looked at where nothing comes in."""
@@ -47,15 +53,22 @@ Input = Reading | AnyGiven | Tick
 class Bench:
     """Follows one bench, with or without an open lot. `feed` it in order of time."""
 
-    def __init__(
-        self, name: str, channels: Sequence[Channel], display: Display, since_us: int
+    def __init__(  # noqa: PLR0913, PLR0917 - one for each thing that its judgment depends on
+        self,
+        name: str,
+        channels: Sequence[Channel],
+        display: Display,
+        since_us: int,
+        unattended: Unattended | None = None,
+        out_of_service: Sequence[OutOfService] = (),
     ) -> None:
         self.name = name
         self.run: LotRun | None = None
         self._own = tuple(channels)
         self._display = display
+        self._unattended = unattended
         self._now_us = since_us
-        self._book = AlarmBook("")
+        self._book = AlarmBook("", out_of_service=out_of_service)
         self._start_idle(since_us)
 
     @property
@@ -73,6 +86,11 @@ class Bench:
         """The open lot's id."""
         return self.run.lot if self.run is not None else None
 
+    @property
+    def out_of_service(self) -> tuple[OutOfService, ...]:
+        """The rules that are not announced here, in the order in which they were taken out."""
+        return self._book.out_of_service
+
     def feed(self, item: Input) -> list[AnyDerived]:
         """Take one input and return what follows from it.
 
@@ -81,11 +99,7 @@ class Bench:
         """
         if isinstance(item, CollectionResumed):
             return self._resume(item)
-        if isinstance(item, LotOpened) and self.lot is not None:
-            raise ConflictError(
-                f"Lot {self.lot} is open at bench {self.name}: close it first.",
-                {"lot": self.lot},
-            )
+        self._check(item)
         at_us = item.taken_us if isinstance(item, Reading) else item.at_us
         events = self._advance(at_us)
         if isinstance(item, Reading):
@@ -93,6 +107,17 @@ class Bench:
         elif not isinstance(item, Tick):
             events += self._given(item)
         return events
+
+    def _check(self, item: Input) -> None:
+        if isinstance(item, LotOpened) and self.lot is not None:
+            raise ConflictError(
+                f"Lot {self.lot} is open at bench {self.name}: close it first.",
+                {"lot": self.lot},
+            )
+        if isinstance(item, RuleTakenOut):
+            self._book.check_takes_out(item.rule, item.subject)
+        elif isinstance(item, RulePutBack):
+            self._book.check_puts_back(item.rule, item.subject)
 
     def _advance(self, to_us: int) -> list[AnyDerived]:
         events: list[AnyDerived] = []
@@ -116,31 +141,51 @@ class Bench:
         if channel.role in self._thermometers:
             self._thermometers[channel.role].feed(reading)
         events = self._watch.read(where, reading)
-        if self.run is not None and channel.role is Role.SCALE:
-            events += self.run.weigh(where, reading)
+        if self.run is not None:
+            take = self.run.weigh if channel.role is Role.SCALE else self.run.read
+            events += take(where, reading)
         return events
 
     def _given(self, given: AnyGiven) -> list[AnyDerived]:
         where = Where(given.at_us, self.name, self.lot)
         if isinstance(given, LotOpened):
             return self._open(where, given)
-        if isinstance(given, AlarmAcknowledged):
-            self._book.acknowledge(given.alarm)
-        elif isinstance(given, InstrumentLost):
+        events: list[AnyDerived] = []
+        # What concerns another lot is not in this one's record: a replay would not see it.
+        if given.lot == self.lot and not isinstance(given, InstrumentLost | InstrumentFound):
+            events += self._watch.attend(where)
+        if isinstance(given, InstrumentLost):
             self._watch.lose(given)
         elif isinstance(given, InstrumentFound):
             self._watch.find(given)
         elif self.run is not None and given.lot == self.run.lot:
             if isinstance(given, PhaseMarked):
-                return self.run.mark(where, given)
+                return events + self.run.mark(where, given)
             if isinstance(given, LotClosed):
-                return self._close(where, self.run)
+                return events + self._close(where, self.run)
+        return events + self._answer(where, given)
+
+    def _answer(self, where: Where, given: AnyGiven) -> list[AnyDerived]:
+        """Take what a person says about an alarm or a rule."""
+        if isinstance(given, AlarmAcknowledged):
+            self._book.acknowledge(given.alarm)
+        elif isinstance(given, AlarmReset):
+            self._book.reset(given.alarm)
+        elif isinstance(given, RuleTakenOut):
+            self._book.take_out(OutOfService(given.rule, given.subject, given.reason))
+        elif isinstance(given, RulePutBack):
+            return list(self._book.put_back(where, given.rule, given.subject))
         return []
 
     def _open(self, where: Where, opened: LotOpened) -> list[AnyDerived]:
         events: list[AnyDerived] = list(self._book.clear_all(where, "a lot was opened"))
-        self._book = AlarmBook(f"{opened.lot}")
-        self._start(opened.channels, opened.recipe.wax.never_above_mdegc, where.at_us)
+        self._book = AlarmBook(
+            f"{opened.lot}", manners_of(opened.recipe), opened.channels, opened.out_of_service
+        )
+        recipe = opened.recipe
+        manner = recipe.manners.get(OVER_TEMPERATURE, USUAL)
+        heat = Heat(recipe.wax.never_above_mdegc, manner, opened.unattended)
+        self._start(opened.channels, heat, where.at_us)
         self.run = LotRun(opened, self._book, self._thermometers)
         return events
 
@@ -158,10 +203,11 @@ class Bench:
 
     def _start_idle(self, since_us: int) -> None:
         self.run = None
-        self._book = AlarmBook(f"{self.name}-{since_us // 1_000_000}")
-        self._start(self._own, None, since_us)
+        prefix = f"{self.name}-{since_us // 1_000_000}"
+        self._book = AlarmBook(prefix, {}, self._own, self.out_of_service)
+        self._start(self._own, Heat(unattended=self._unattended), since_us)
 
-    def _start(self, channels: Sequence[Channel], never_above: int | None, since_us: int) -> None:
+    def _start(self, channels: Sequence[Channel], heat: Heat, since_us: int) -> None:
         """Begin with a clean slate, so that a lot can be judged again from its own record."""
         self._channels = {channel.name: channel for channel in channels}
         self._thermometers: dict[Role, Thermometer] = {
@@ -169,4 +215,4 @@ class Bench:
             for channel in channels
             if channel.role is not Role.SCALE
         }
-        self._watch = Watch(channels, never_above, self._book, self._display, since_us)
+        self._watch = Watch(channels, heat, self._book, self._display, since_us)

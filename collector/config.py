@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo, available_timezones
 
 import msgspec
 
+from collector.attendance import Unattended
 from collector.display import Display
 from collector.documents import Section, near_miss, read_toml
 from collector.instrument_config import (
@@ -19,6 +20,7 @@ from collector.instrument_config import (
     read_instruments,
     usable_name,
 )
+from collector.units import Dimension
 
 __all__ = [
     "ApiConfig",
@@ -35,6 +37,9 @@ __all__ = [
 
 MIN_TOKEN = 16
 """Fewest characters of an API token: 16 of base64 are 96 bits."""
+
+LEAST_UNATTENDED_US = 60_000_000
+"""Whoever waits for a pitcher to cool touches nothing for minutes."""
 
 _TEMPERATURES = ("degC", "degF")
 _MASSES = ("g", "oz")
@@ -65,6 +70,7 @@ class Config(msgspec.Struct, frozen=True, kw_only=True):
     benches: tuple[str, ...]
     instruments: tuple[InstrumentConfig, ...] = ()
     api: ApiConfig = ApiConfig()
+    unattended: Unattended | None = Unattended()
 
 
 def load_config(path: Path) -> Config:
@@ -85,6 +91,7 @@ def load_config(path: Path) -> Config:
         display=_display(workshop.optional_section("display")),
         benches=benches,
         instruments=read_instruments(root, benches, folder),
+        unattended=_unattended(workshop),
         api=_api(root.optional_section("api"), folder),
     )
     root.done()
@@ -130,6 +137,28 @@ def _display(section: Section) -> Display:
         ),
         mass=cast("Literal['g', 'oz']", section.choice("mass", _MASSES, "g")),
     )
+
+
+def _unattended(workshop: Section) -> Unattended | None:
+    """Return after how long a hot pot wants a sign of a person; None where that is "off"."""
+    usual = Unattended()
+    if not workshop.has("unattended"):
+        return usual
+    if isinstance(workshop.tree["unattended"], str):
+        workshop.choice("unattended", ("off",))
+        return None
+    section = workshop.section("unattended")
+    after_us = section.quantity("after", Dimension.DURATION, f"{usual.after_us} us")
+    above_mdegc = section.quantity(
+        "above", Dimension.TEMPERATURE, f"{usual.above_mdegc / 1000} degC"
+    )
+    if after_us < LEAST_UNATTENDED_US:
+        section.refuse(
+            f'expected at least "{LEAST_UNATTENDED_US // 60_000_000} min": a pitcher is waited for'
+            " longer than that",
+            "after",
+        )
+    return Unattended(after_us, above_mdegc)
 
 
 def _api(section: Section, folder: Path) -> ApiConfig:

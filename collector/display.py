@@ -25,6 +25,24 @@ class Display(msgspec.Struct, frozen=True):
         low, _unit = self.degrees(low_mdegc).split(" ")
         return f"{low} to {self.degrees(high_mdegc)}"
 
+    def apart(self, mdegc: int) -> str:
+        """Write how far two temperatures are apart, given in 0.001 °C."""
+        if self.temperature == "degF":
+            return f"{mdegc * 9 / 5000:.1f} °F"
+        return f"{mdegc / 1000:.1f} °C"
+
+    def step(self, mdegc: int) -> str:
+        """Write a difference of temperatures given in 0.001 °C, in whole degrees, at least one."""
+        if self.temperature == "degF":
+            return f"{max(1, round(mdegc * 9 / 5000))} °F"
+        return f"{max(1, round(mdegc / 1000))} °C"
+
+    def degrees_a_minute(self, mdegc: int) -> str:
+        """Write a change of temperature given in 0.001 °C a minute."""
+        if self.temperature == "degF":
+            return f"{mdegc * 9 / 5000:.1f} °F a minute"
+        return f"{mdegc / 1000:.1f} °C a minute"
+
     def grams(self, mg: int) -> str:
         """Write a mass given in 0.001 g: to a tenth of a gram, or a hundredth of an ounce."""
         if self.mass == "oz":

@@ -40,17 +40,6 @@ _SYNTAX = (
 """What Python's TOML reader says first about the commonest slips, and how a person says it."""
 
 
-class EntryError(DocumentError):
-    """A complaint about one of several entries, which is named rather than counted."""
-
-    def __init__(
-        self, source: str, field: toml_lines.Path, problem: str, line: int | None, place: str
-    ) -> None:
-        super().__init__(source, field, problem, line)
-        where = f"{source}:{line}" if line else source
-        self.args = (f"{where}: {place}: {problem}",)
-
-
 class Section:
     """One table of a document, asked for its keys by name.
 
@@ -121,6 +110,13 @@ class Section:
                 f"expected a whole number from {lowest} to {highest}, not {_described(value)}",
                 name,
             )
+        return value
+
+    def flag(self, name: str) -> bool:
+        """Return true or false; a key that is not there is false."""
+        value = self.tree[name] if self.has(name) else False
+        if not isinstance(value, bool):
+            self.refuse(f"expected true or false, without quotes, not {_described(value)}", name)
         return value
 
     def choice(self, name: str, among: Collection[str], default: str | None = None) -> str:
@@ -199,7 +195,7 @@ class Section:
         if not self._entry:
             return DocumentError(self.source, path, problem, line)
         place = ": ".join(filter(None, [self._entry, ".".join(map(str, names))]))
-        return EntryError(self.source, path, problem, line, place)
+        return DocumentError(self.source, path, problem, line, place)
 
     def _place(self) -> str:
         if self._entry:

@@ -29,18 +29,24 @@ class DocumentError(PourkeepError):
     """A config or recipe cannot be used.
 
     `field` is the path of keys from the document's root; `line` counts from 1 and is None
-    where the document did not come from a file.
+    where the document did not come from a file. `place` is what a person calls the field, where
+    that is not its path.
     """
 
     def __init__(
-        self, source: str, field: Sequence[str | int], problem: str, line: int | None = None
+        self,
+        source: str,
+        field: Sequence[str | int],
+        problem: str,
+        line: int | None = None,
+        place: str | None = None,
     ) -> None:
         self.source = source
         self.field = tuple(field)
         self.problem = problem
         self.line = line
         where = f"{source}:{line}" if line else source
-        name = ".".join(str(part) for part in self.field)
+        name = place or ".".join(str(part) for part in self.field)
         super().__init__(f"{where}: {name}: {problem}" if name else f"{where}: {problem}")
 
 

@@ -11,8 +11,11 @@ from typing import Literal
 
 import msgspec
 
+from collector.attendance import Unattended
+from collector.band import Band
 from collector.display import Display
-from collector.phases import Edge, Phase
+from collector.phases import Edge, PhaseName
+from collector.priorities import Priority
 from collector.readings import Channel
 from collector.recipes import Recipe
 
@@ -43,6 +46,14 @@ class RecipeKept(Given, frozen=True, kw_only=True, tag="recipe-kept"):
     document: msgspec.Raw
 
 
+class OutOfService(msgspec.Struct, frozen=True):
+    """A rule that a bench does not announce at present, for all or for one channel or phase."""
+
+    rule: str
+    subject: str | None
+    reason: str
+
+
 class LotOpened(Given, frozen=True, kw_only=True, tag="lot-opened"):
     """A lot began, with its own copy of all that its judgment depends on."""
 
@@ -50,17 +61,50 @@ class LotOpened(Given, frozen=True, kw_only=True, tag="lot-opened"):
     vessels: int
     channels: tuple[Channel, ...]
     display: Display = Display()
+    unattended: Unattended | None = None
+    band: Band | None = None
+    out_of_service: tuple[OutOfService, ...] = ()
+    pour_day: str | None = None
 
 
 class LotClosed(Given, frozen=True, kw_only=True, tag="lot-closed"):
     """A person says that the bench is done with the lot."""
 
 
+class LotJudged(Given, frozen=True, kw_only=True, tag="lot-judged"):
+    """The maker says whether a lot came out well: good lots form the recipe's band."""
+
+    good: bool
+    note: str = ""
+
+
+class PlannedLot(msgspec.Struct, frozen=True):
+    """A lot of a pour day before it is opened."""
+
+    recipe: Recipe
+    vessels: int
+
+
+class PourDayPlanned(Given, frozen=True, kw_only=True, tag="pour-day-planned"):
+    """Several lots are to be made out of one pot, in this order; 0.001 g.
+
+    `melted_mg` is the wax melted in the pot, None where nobody said; `residue_mg` is what stays
+    on the pot's wall. A later event of the same day takes the place of an earlier one.
+    """
+
+    day: str
+    lots: tuple[PlannedLot, ...]
+    melted_mg: int | None
+    residue_mg: int
+
+
 class PhaseMarked(Given, frozen=True, kw_only=True, tag="phase-marked"):
     """A person says that a phase begins or ends."""
 
-    phase: Phase
+    phase: PhaseName
     edge: Edge
+    aftercare: bool = False
+    """Whether it concerns what a lot goes through after the bench is done with it."""
 
 
 class AlarmAcknowledged(Given, frozen=True, kw_only=True, tag="alarm-acknowledged"):
@@ -71,10 +115,38 @@ class AlarmAcknowledged(Given, frozen=True, kw_only=True, tag="alarm-acknowledge
 
 
 class AlarmShelved(Given, frozen=True, kw_only=True, tag="alarm-shelved"):
-    """A person put an alarm aside until a time."""
+    """A person put an alarm aside until a time, and said why."""
 
     alarm: str
     until_us: int
+    reason: str = ""
+
+
+class AlarmUnshelved(Given, frozen=True, kw_only=True, tag="alarm-unshelved"):
+    """A person took a shelved alarm up again before its time."""
+
+    alarm: str
+
+
+class AlarmReset(Given, frozen=True, kw_only=True, tag="alarm-reset"):
+    """A person let go of a latched alarm whose limit holds again."""
+
+    alarm: str
+
+
+class RuleTakenOut(Given, frozen=True, kw_only=True, tag="rule-taken-out"):
+    """A person took a rule out of service at a bench; `subject` narrows it to one channel."""
+
+    rule: str
+    subject: str | None
+    reason: str
+
+
+class RulePutBack(Given, frozen=True, kw_only=True, tag="rule-put-back"):
+    """A person put a rule back into service."""
+
+    rule: str
+    subject: str | None
 
 
 class InstrumentLost(Given, frozen=True, kw_only=True, tag="instrument-lost"):
@@ -120,21 +192,32 @@ class Source(StrEnum):
 class PhaseBegan(Derived, frozen=True, kw_only=True, tag="phase-began"):
     """A phase began, at `began_us`, for the given pitcher of the lot (from 1)."""
 
-    phase: Phase
+    phase: PhaseName
     pitcher: int
     began_us: int
     source: Source
+    rests_on: Evidence | None = None
 
 
 class PhaseEnded(Derived, frozen=True, kw_only=True, tag="phase-ended"):
     """A phase ended. `duration_us` may be less than the span where it was interrupted."""
 
-    phase: Phase
+    phase: PhaseName
     pitcher: int
     began_us: int
     ended_us: int
     duration_us: int
     source: Source
+    rests_on: Evidence | None = None
+
+
+class MarkContradicted(Derived, frozen=True, kw_only=True, tag="mark-contradicted"):
+    """The scale shows that a mark, made at `marked_us`, cannot be right; `why` says what it saw."""
+
+    phase: PhaseName
+    edge: Edge
+    marked_us: int
+    why: str
 
 
 class WeighingKind(StrEnum):
@@ -162,14 +245,6 @@ class WeighingAccepted(Derived, frozen=True, kw_only=True, tag="weighing-accepte
     revision: int = 0
 
 
-class Priority(StrEnum):
-    """How soon an alarm wants an answer."""
-
-    HIGH = "high"
-    MEDIUM = "medium"
-    LOW = "low"
-
-
 class Bounds(msgspec.Struct, frozen=True):
     """What was allowed, in the unit of the quantity's resolution; None is no bound."""
 
@@ -177,7 +252,7 @@ class Bounds(msgspec.Struct, frozen=True):
     high: int | None
 
 
-Unit = Literal["degC", "g", "s", "count"]
+Unit = Literal["degC", "degC/min", "g", "s", "count"]
 
 
 class AlarmRaised(Derived, frozen=True, kw_only=True, tag="alarm-raised"):
@@ -191,7 +266,7 @@ class AlarmRaised(Derived, frozen=True, kw_only=True, tag="alarm-raised"):
     alarm: str
     rule: str
     priority: Priority
-    phase: Phase | None
+    phase: PhaseName | None
     pitcher: int | None
     vessel: int | None
     subject: str | None
@@ -200,6 +275,23 @@ class AlarmRaised(Derived, frozen=True, kw_only=True, tag="alarm-raised"):
     unit: Unit
     message: str
     advice: str
+    latched: bool = False
+
+
+class AlarmSuppressed(Derived, frozen=True, kw_only=True, tag="alarm-suppressed"):
+    """The instrument under an alarm went bad: nobody can tell whether it still holds.
+
+    `by` is the alarm of the instrument.
+    """
+
+    alarm: str
+    by: str
+
+
+class AlarmReleased(Derived, frozen=True, kw_only=True, tag="alarm-released"):
+    """The instrument under a suppressed alarm is good again."""
+
+    alarm: str
 
 
 class AlarmCleared(Derived, frozen=True, kw_only=True, tag="alarm-cleared"):
@@ -220,14 +312,30 @@ AnyGiven = (
     RecipeKept
     | LotOpened
     | LotClosed
+    | LotJudged
+    | PourDayPlanned
     | PhaseMarked
     | AlarmAcknowledged
     | AlarmShelved
+    | AlarmUnshelved
+    | AlarmReset
+    | RuleTakenOut
+    | RulePutBack
     | InstrumentLost
     | InstrumentFound
     | CollectionResumed
 )
-AnyDerived = PhaseBegan | PhaseEnded | WeighingAccepted | AlarmRaised | AlarmCleared | AlarmFolded
+AnyDerived = (
+    PhaseBegan
+    | PhaseEnded
+    | MarkContradicted
+    | WeighingAccepted
+    | AlarmRaised
+    | AlarmSuppressed
+    | AlarmReleased
+    | AlarmCleared
+    | AlarmFolded
+)
 AnyEvent = AnyGiven | AnyDerived
 
 _ENCODER = msgspec.json.Encoder(order="deterministic")

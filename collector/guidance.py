@@ -2,26 +2,34 @@
 
 from collections.abc import Mapping
 from enum import StrEnum
-from typing import Literal
 
 import msgspec
 
 from collector import rules
-from collector.advice import WaxNow
+from collector.advice import WaxNow, no_forecast, wait
 from collector.batch_sheet import correction_for
 from collector.bench import Bench
-from collector.display import Display, duration, percent
+from collector.display import percent
 from collector.events import WeighingKind
 from collector.expectations import Stage
+from collector.forecast import Span
 from collector.lot_run import LotRun
 from collector.pan import Load
-from collector.phases import AT_THE_BENCH, ORDER, Edge, Phase
+from collector.phases import Edge, Phase, PhaseName
 from collector.readings import Channel, Role
 from collector.recipes import LoadOf, Window
+from collector.windows import (
+    Purpose,
+    TemperatureTask,
+    chilling,
+    closing,
+    foreseen,
+    opening,
+    pouring_late,
+    reason,
+)
 
 US_PER_S = 1_000_000
-
-Purpose = Literal["add", "pour"]
 
 
 class StepState(StrEnum):
@@ -37,23 +45,15 @@ class StepState(StrEnum):
 class Step(msgspec.Struct, frozen=True):
     """One phase of the strip."""
 
-    phase: Phase
+    phase: PhaseName
     state: StepState
 
 
 class NextMark(msgspec.Struct, frozen=True):
     """What the one big button does now."""
 
-    phase: Phase
+    phase: PhaseName
     edge: Edge
-
-
-class TemperatureTask(msgspec.Struct, frozen=True):
-    """The temperature that matters now, its window (0.001 °C) and what it is the window of."""
-
-    channel: str
-    what: Purpose | None
-    window: Window | None
 
 
 class ScaleTask(msgspec.Struct, frozen=True):
@@ -73,7 +73,7 @@ class BenchStatus(msgspec.Struct, frozen=True, kw_only=True):
     lot: str | None = None
     recipe: str | None = None
     vessels: int | None = None
-    phase: Phase | None = None
+    phase: PhaseName | None = None
     phase_began_us: int | None = None
     phase_until_us: int | None = None
     pitcher: int | None = None
@@ -122,7 +122,7 @@ def status_of(bench: Bench) -> BenchStatus:
         next_mark=_next_mark(run, bench.now_us),
         do=task.do,
         detail=task.detail,
-        temperature=_temperature(channels, *_window(run)),
+        temperature=foreseen(run, _temperature(channels, *_window(run)), bench.now_us),
         scale=_scale_task(run, scale.name, bench.now_us) if scale is not None else None,
     )
 
@@ -133,9 +133,9 @@ def next_task(run: LotRun, now_us: int) -> Task:
     if run.progress.stage is Stage.WAX:
         return _draw(run)
     if run.progress.stage is Stage.FRAGRANCE:
-        return _scent(run, wax)
+        return _scent(run, wax, now_us)
     if run.progress.stage is Stage.POUR:
-        return _cool_again(run, wax) or _fill(run)
+        return _cool_again(run, wax) or _fill(run, wax)
     return _put_right(run, wax) or _stir(run, now_us) or _wait_to_pour(run, wax)
 
 
@@ -180,10 +180,10 @@ def _cool_again(run: LotRun, wax: WaxNow) -> Task | None:
     window = run.recipe.pour_between
     if window is None or not run.unanswered(rules.POUR_TEMPERATURE):
         return None
-    return _wait_for(run.display, wax, window)
+    return _wait_for(run, wax, window)
 
 
-def _scent(run: LotRun, wax: WaxNow) -> Task:
+def _scent(run: LotRun, wax: WaxNow, now_us: int) -> Task:
     fragrance = run.recipe.fragrance
     expected = run.progress.expected(WeighingKind.FRAGRANCE)
     amount = f"{run.display.grams(expected.target_mg)} of {fragrance.name}"
@@ -194,12 +194,11 @@ def _scent(run: LotRun, wax: WaxNow) -> Task:
         return Task(f"Weigh {amount} into the pitcher", why)
     if wax.mdegc is None:
         return _measure(run, fragrance.add_between, f"then weigh in {amount}")
-    wait = _wait_for(run.display, wax, fragrance.add_between)
+    wait = _wait_for(run, wax, fragrance.add_between)
     if wait is not None:
         return Task(wait.do, f"{wait.detail} Then weigh in {amount}.".strip())
-    left = wax.cooling.us_until(fragrance.add_between.low_mdegc) if wax.cooling else None
-    closing = f" The window closes in {duration(left)}." if left else ""
-    return Task(f"Weigh {amount} into the pitcher", why + closing)
+    then = closing(wax, fragrance.add_between) + chilling(run, wax, expected.target_mg, now_us)
+    return Task(f"Weigh {amount} into the pitcher", why + then)
 
 
 def _stir(run: LotRun, now_us: int) -> Task | None:
@@ -227,15 +226,13 @@ def _wait_to_pour(run: LotRun, wax: WaxNow) -> Task:
         return Task(fill, f"{amount} each.")
     if wax.mdegc is None:
         return _measure(run, run.recipe.pour_between, f"then pour, {amount} each")
-    wait = _wait_for(run.display, wax, run.recipe.pour_between)
+    wait = _wait_for(run, wax, run.recipe.pour_between)
     if wait is not None:
         return wait
-    left = wax.cooling.us_until(run.recipe.pour_between.low_mdegc) if wax.cooling else None
-    closing = f" The window closes in {duration(left)}." if left else ""
-    return Task(fill, f"{amount} each.{closing}")
+    return Task(fill, f"{amount} each.{closing(wax, run.recipe.pour_between)}")
 
 
-def _fill(run: LotRun) -> Task:
+def _fill(run: LotRun, wax: WaxNow) -> Task:
     filled = run.progress.filled
     if filled >= run.vessels:
         return Task("Close the lot", f"All {run.vessels} vessels are filled.")
@@ -244,7 +241,9 @@ def _fill(run: LotRun) -> Task:
         many = len(run.sheet.pitchers)
         return Task("Take the vessel off", f"Then draw wax for pitcher {pitcher + 1} of {many}.")
     amount = run.display.grams(run.recipe.vessel.fill_mg)
-    return Task(f"Fill vessel {filled + 1} of {run.vessels}", f"{amount} each.")
+    return Task(
+        f"Fill vessel {filled + 1} of {run.vessels}", f"{amount} each.{pouring_late(run, wax)}"
+    )
 
 
 def _measure(run: LotRun, window: Window, then: str) -> Task:
@@ -256,15 +255,21 @@ def _measure(run: LotRun, window: Window, then: str) -> Task:
     )
 
 
-def _wait_for(display: Display, wax: WaxNow, window: Window) -> Task | None:
+def _wait_for(run: LotRun, wax: WaxNow, window: Window) -> Task | None:
     """Return what to do until the wax is in a window; None where it is."""
     if wax.mdegc is None or window.low_mdegc <= wax.mdegc <= window.high_mdegc:
         return None
     if wax.mdegc < window.low_mdegc:
-        return Task(f"Warm the wax to {display.degrees(window.low_mdegc)}", "Gently, and stay.")
-    left = wax.cooling.us_until(window.high_mdegc) if wax.cooling is not None else None
-    soon = f"In {duration(left)}." if left else ""
-    return Task(f"Let it cool to {display.degrees(window.high_mdegc)}", soon)
+        opens = opening(wax, window)
+        soon = f" In {wait(opens)}." if opens is not None else ""
+        detail = f"Gently, and stay.{soon}"
+        return Task(f"Warm the wax to {run.display.degrees(window.low_mdegc)}", detail)
+    task = f"Let it cool to {run.display.degrees(window.high_mdegc)}"
+    span = wax.until(window.high_mdegc)
+    if isinstance(span, Span):
+        return Task(task, f"In {wait(span)}." if span.likely_us else "")
+    why, setting = reason(run, wax, span)
+    return Task(task, no_forecast(why, setting, run.display) if wax.outlook else "")
 
 
 def _window(run: LotRun) -> tuple[Purpose, Window | None]:
@@ -302,7 +307,8 @@ def _until(run: LotRun) -> int | None:
 
 
 def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
-    if run.procedure.current in (Phase.STIR, Phase.PREPARE):
+    own = (phase.name for phase in run.recipe.own_phases)
+    if run.procedure.current in (Phase.STIR, Phase.PREPARE, *own):
         return NextMark(run.procedure.current, Edge.END)
     upcoming = run.procedure.upcoming
     if run.progress.stage is Stage.BLEND and run.unanswered(rules.STIR_DURATION):
@@ -312,11 +318,11 @@ def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
     return NextMark(upcoming, Edge.BEGIN)
 
 
-def _timely(run: LotRun, phase: Phase, now_us: int) -> bool:
+def _timely(run: LotRun, phase: PhaseName, now_us: int) -> bool:
     """Tell whether a mark makes sense now: not while wax is drawn, not while it is too hot."""
-    if phase is Phase.ADD_FRAGRANCE:
+    if phase == Phase.ADD_FRAGRANCE:
         return run.progress.stage is not Stage.WAX
-    return phase is not Phase.POUR or not _too_hot_to_pour(run, now_us)
+    return phase != Phase.POUR or not _too_hot_to_pour(run, now_us)
 
 
 def _too_hot_to_pour(run: LotRun, now_us: int) -> bool:
@@ -326,16 +332,16 @@ def _too_hot_to_pour(run: LotRun, now_us: int) -> bool:
 
 def _steps(run: LotRun) -> tuple[Step, ...]:
     procedure = run.procedure
-    reached = max((ORDER.index(phase) for phase in procedure.runs), default=-1)
+    reached = max((procedure.order.index(phase) for phase in procedure.runs), default=-1)
     steps = []
-    for phase in (p for p in run.recipe.phases if p in AT_THE_BENCH):
-        if phase is procedure.current:
+    for phase in (p for p in run.recipe.phases if p in procedure.at_the_bench):
+        if phase == procedure.current:
             state = StepState.NOW
         elif phase in procedure.runs:
             state = StepState.DONE
-        elif phase is procedure.upcoming:
+        elif phase == procedure.upcoming:
             state = StepState.NEXT
         else:
-            state = StepState.AHEAD if ORDER.index(phase) > reached else StepState.SKIPPED
+            state = StepState.AHEAD if procedure.order.index(phase) > reached else StepState.SKIPPED
         steps.append(Step(phase, state))
     return tuple(steps)

@@ -8,13 +8,27 @@ from enum import StrEnum
 import msgspec
 
 
-class LimitSpec(msgspec.Struct, frozen=True):
-    """An upper bound (in a quantity's resolution) and how patient it is (microseconds)."""
+class LimitSpec(msgspec.Struct, frozen=True, kw_only=True):
+    """A lower and an upper bound (in a quantity's resolution) and how patient they are.
 
-    high: int
+    None is no bound; delays in microseconds.
+    """
+
+    low: int | None = None
+    high: int | None = None
     deadband: int
     on_delay_us: int
     off_delay_us: int
+
+    def broken_by(self, value: int) -> bool:
+        """Tell whether a value is beyond a bound."""
+        below = self.low is not None and value < self.low
+        return below or (self.high is not None and value > self.high)
+
+    def kept_by(self, value: int) -> bool:
+        """Tell whether a value is inside every bound by more than the deadband."""
+        above = self.low is None or value > self.low + self.deadband
+        return above and (self.high is None or value < self.high - self.deadband)
 
 
 class Crossing(StrEnum):
@@ -27,8 +41,9 @@ class Crossing(StrEnum):
 class LimitWatch:
     """Follows one value against one limit.
 
-    The value must stay above the limit for the whole on-delay before the limit counts as
-    violated, and below limit less deadband for the whole off-delay before it counts as kept.
+    The value must stay beyond a bound for the whole on-delay before the limit counts as
+    violated, and inside by more than the deadband for the whole off-delay before it counts as
+    kept.
     """
 
     def __init__(self, spec: LimitSpec) -> None:
@@ -39,16 +54,17 @@ class LimitWatch:
     def feed(self, at_us: int, value: int) -> Crossing | None:
         """Take the value at a time; return what changed."""
         spec = self.spec
-        if self.violated:
-            turning, delay = value < spec.high - spec.deadband, spec.off_delay_us
-        else:
-            turning, delay = value > spec.high, spec.on_delay_us
+        turning = spec.kept_by(value) if self.violated else spec.broken_by(value)
         if not turning:
             self._since_us = None
             return None
         if self._since_us is None:
             self._since_us = at_us
-        if at_us - self._since_us < delay:
+        if at_us - self._since_us < (spec.off_delay_us if self.violated else spec.on_delay_us):
             return None
         self.violated, self._since_us = not self.violated, None
         return Crossing.VIOLATED if self.violated else Crossing.KEPT
+
+    def start_afresh(self) -> None:
+        """Forget what was: the limit is not judged for a while."""
+        self.violated, self._since_us = False, None

@@ -25,14 +25,15 @@ class Shown(msgspec.Struct, frozen=True):
 
 
 class Happened(msgspec.Struct, frozen=True):
-    """An event that is on disk, by its number; `alarm` is what it made of an alarm."""
+    """An event that is on disk, by its number; `alarms` is what it made of alarms."""
 
     seq: int
     event: AnyEvent
-    alarm: Alarm | None
+    alarms: tuple[Alarm, ...] = ()
 
 
-Notice = Shown | Happened | BenchStatus | InstrumentState
+Notice = Shown | Happened | BenchStatus | InstrumentState | Alarm
+"""An alarm by itself is one whose shelving ended by time, without an event."""
 
 
 class Screen:

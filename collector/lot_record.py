@@ -1,16 +1,20 @@
 """A lot's record: its events folded into phases, weighings, deviations and gaps."""
 
 from collections.abc import Iterable
+from typing import TypeVar
 
 import msgspec
 
-from collector.alarms import Alarm, AlarmLedger
+from collector.alarm_ledger import AlarmLedger
+from collector.alarms import Alarm
 from collector.errors import NotFoundError
 from collector.events import (
     CollectionResumed,
     Event,
     LotClosed,
+    LotJudged,
     LotOpened,
+    MarkContradicted,
     PhaseBegan,
     PhaseEnded,
     PhaseMarked,
@@ -19,13 +23,15 @@ from collector.events import (
     WeighingKind,
 )
 from collector.lots import LotState
-from collector.phases import Phase
+from collector.phases import PhaseName
+
+E = TypeVar("E", bound=Event)
 
 
 class PhaseRun(msgspec.Struct, frozen=True):
     """One phase of one pitcher as it went."""
 
-    phase: Phase
+    phase: PhaseName
     pitcher: int
     began_us: int
     source: Source
@@ -34,7 +40,10 @@ class PhaseRun(msgspec.Struct, frozen=True):
 
 
 class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
-    """Everything about a lot. `alarms` holds the folded ones too; `deviations` does not."""
+    """Everything about a lot. `alarms` holds the folded ones too; `deviations` does not.
+
+    `verdict` is the maker's last word on how the lot came out, None while she has said nothing.
+    """
 
     opened: LotOpened
     closed_us: int | None
@@ -43,6 +52,8 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     marks: tuple[PhaseMarked, ...]
     alarms: tuple[Alarm, ...]
     gaps: tuple[CollectionResumed, ...]
+    verdict: LotJudged | None = None
+    contradictions: tuple[MarkContradicted, ...] = ()
 
     @property
     def state(self) -> LotState:
@@ -54,6 +65,13 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
         """The alarms that stand for themselves."""
         return tuple(alarm for alarm in self.alarms if alarm.folded_into is None)
 
+    def contradiction_of(self, mark: PhaseMarked) -> str | None:
+        """Return what the scale showed against a mark; None where it did not."""
+        said = (
+            c.why for c in self.contradictions if (c.phase, c.marked_us) == (mark.phase, mark.at_us)
+        )
+        return next(said, None)
+
     @property
     def fills(self) -> int:
         """How many vessels were filled."""
@@ -62,39 +80,35 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
 
 def record_of(events: Iterable[Event]) -> LotRecord:
     """Fold the events of one lot, in order. Raises NotFoundError where the lot never opened."""
-    opened: LotOpened | None = None
-    closed_us: int | None = None
-    phases: dict[tuple[Phase, int], PhaseRun] = {}
-    weighings: dict[tuple[WeighingKind, int, int | None], WeighingAccepted] = {}
-    marks: list[PhaseMarked] = []
-    gaps: list[CollectionResumed] = []
-    ledger = AlarmLedger()
-    for event in events:
-        ledger.apply(event)
-        if isinstance(event, LotOpened):
-            opened = event
-        elif isinstance(event, LotClosed):
-            closed_us = event.at_us
-        elif isinstance(event, PhaseBegan | PhaseEnded):
-            key = (event.phase, event.pitcher)
-            phases[key] = _run(phases.get(key), event)
-        elif isinstance(event, WeighingAccepted):
-            weighings[event.kind, event.pitcher, event.vessel] = event
-        elif isinstance(event, PhaseMarked):
-            marks.append(event)
-        elif isinstance(event, CollectionResumed):
-            gaps.append(event)
+    journal = list(events)
+    opened = next(reversed(_each(journal, LotOpened)), None)
     if opened is None:
         raise NotFoundError
+    weighings = _each(journal, WeighingAccepted)
     return LotRecord(
         opened=opened,
-        closed_us=closed_us,
-        phases=tuple(sorted(phases.values(), key=lambda run: run.began_us)),
-        weighings=tuple(weighings.values()),
-        marks=tuple(marks),
-        alarms=tuple(ledger.alarms.values()),
-        gaps=tuple(gaps),
+        closed_us=next((event.at_us for event in reversed(_each(journal, LotClosed))), None),
+        phases=_phases(journal),
+        weighings=tuple({(w.kind, w.pitcher, w.vessel): w for w in weighings}.values()),
+        marks=_each(journal, PhaseMarked),
+        contradictions=_each(journal, MarkContradicted),
+        alarms=tuple(AlarmLedger(journal).alarms.values()),
+        gaps=_each(journal, CollectionResumed),
+        verdict=next(reversed(_each(journal, LotJudged)), None),
     )
+
+
+def _each(journal: Iterable[Event], kind: type[E]) -> tuple[E, ...]:
+    return tuple(event for event in journal if isinstance(event, kind))
+
+
+def _phases(journal: Iterable[Event]) -> tuple[PhaseRun, ...]:
+    phases: dict[tuple[PhaseName, int], PhaseRun] = {}
+    for event in journal:
+        if isinstance(event, PhaseBegan | PhaseEnded):
+            key = (event.phase, event.pitcher)
+            phases[key] = _run(phases.get(key), event)
+    return tuple(sorted(phases.values(), key=lambda run: run.began_us))
 
 
 def _run(known: PhaseRun | None, event: PhaseBegan | PhaseEnded) -> PhaseRun:

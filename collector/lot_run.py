@@ -2,9 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 
+import msgspec
+
 from collector import advice, rules
 from collector.alarm_book import AlarmBook, AlarmKey
+from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
+from collector.corrections import Mixed, mixed_of
 from collector.events import (
     AnyDerived,
     LotOpened,
@@ -15,14 +19,17 @@ from collector.events import (
 )
 from collector.expectations import Stage
 from collector.findings import Begun, Finding, Mistaken, Tipped, Weighed
-from collector.phases import Edge, Phase
+from collector.forecast import Span
+from collector.marked_phases import MarkedPhases, skipped
+from collector.own_limits import OwnLimits
+from collector.phases import Edge, Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
 from collector.readings import Reading, Role
 from collector.recognizer import Recognizer
 from collector.stir import Stir
 from collector.stirring import Stirred
-from collector.thermometer import ROOM_MDEGC, Thermometer
+from collector.thermometer import Thermometer
 
 PHASE_OF = {
     WeighingKind.WAX: Phase.DRAW_WAX,
@@ -46,11 +53,15 @@ class LotRun:
         name, typed = (scale.name, scale.typed) if scale is not None else ("", False)
         self.progress = Progress(opened.recipe, self.sheet)
         self.recognizer = Recognizer(self.progress, name, typed=typed)
-        self.procedure = Procedure(opened.recipe.phases, 1)
+        self.procedure = Procedure(opened.recipe.phases, 1, opened.recipe.order)
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
+        self._own_limits = OwnLimits(opened, book)
+        self._marked = MarkedPhases(opened.recipe, book)
         self._typed = typed
+        probe = next((c.name for c in opened.channels if c.role is Role.PITCHER), None)
+        self._band = BandWatch(opened.band, opened.recipe, probe, book, opened.display)
         self._poured_us: int | None = None
         self._scented_cool = False
 
@@ -62,7 +73,12 @@ class LotRun:
         if self.progress.stage in {Stage.FRAGRANCE, Stage.BLEND}:
             self.progress.cooled = self._cooled(where.at_us)
         events = self._conclude(where, self.recognizer.read(reading))
-        return events + self._watch_stirring(where)
+        events += self._watch_stirring(where)
+        return events + self._marked.judge(where, events)
+
+    def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
+        """Take one reading of a thermometer."""
+        return self._own_limits.read(where, reading, self.procedure.current)
 
     def _cooled(self, at_us: int) -> bool | None:
         """Tell whether the wax is nearer to its pour window than to the fragrance's."""
@@ -75,11 +91,16 @@ class LotRun:
 
     def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         """Take a person's mark."""
+        self._marked.marked()
+        events = self._mark(where, marked)
+        return events + self._marked.judge(where, events)
+
+    def _mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         events = self._conclude(where, self.recognizer.mark(marked.phase, marked.edge))
         if marked.edge is Edge.END:
             return events + self._mark_end(where, marked.phase)
         self._follow_pitcher(where, events)
-        if marked.phase is Phase.POUR:
+        if marked.phase == Phase.POUR:
             return events + self._begin_pour(where, where.at_us, Source.MARK)
         return events + self._begin(where, marked.phase, where.at_us, Source.MARK)
 
@@ -89,7 +110,10 @@ class LotRun:
         stir = self.procedure.runs.get(Phase.STIR)
         if stir is not None and self._stir.enough(stir.lasted_us(where.at_us)):
             events += self._book.clear(where, self._key(rules.STIR_DURATION), "stirred on")
-        return events + self._clear_warmed(where)
+        events += self._marked.tick(where, self.procedure)
+        events += self._own_limits.tick(where, self.procedure.current)
+        events += self._clear_warmed(where)
+        return events + self._band.tick(where, self.procedure, self.wax_mdegc(where.at_us))
 
     def _clear_warmed(self, where: Where) -> list[AnyDerived]:
         """Clear the alarm of a fragrance that went in too cool once the wax is warm enough."""
@@ -106,15 +130,16 @@ class LotRun:
         events = self._conclude(where, self.recognizer.finish())
         current = self.procedure.current
         if current is not None:
-            poured = current is Phase.POUR and self._poured_us
+            poured = current == Phase.POUR and self._poured_us
             source = self.procedure.runs[current].source
             events += self.procedure.end(where, current, poured or where.at_us, source)
         filled = self.progress.filled
         if Phase.POUR in self.procedure.runs and filled < self.vessels:
             violation = rules.skipped_vessels(filled, self.vessels)
             events += self._book.raise_alarm(where, self._skip_key(Phase.POUR), violation)
-        missing = self.procedure.missing_before(Phase.SET)
-        events += self._skip(where, missing, closing=True)
+        events += self._marked.judge(where, events)
+        events += self._marked.close(where, self.procedure.missing_before(Phase.SET))
+        events += self._skip(where, self._missing_before(Phase.SET), closing=True)
         if Phase.SET in self.recipe.phases:
             since = self._poured_us or where.at_us
             events += self.procedure.begin(where, Phase.SET, since, Source.SCALE)
@@ -131,13 +156,33 @@ class LotRun:
         probe = self._thermometers.get(Role.PITCHER)
         return probe.at(at_us) if probe is not None else None
 
+    @property
+    def vessel_us(self) -> int | None:
+        """How long a vessel of this pitcher takes, by those filled so far; None before two."""
+        run = self.procedure.runs.get(Phase.POUR)
+        filled = self.progress.filled - self.progress.vessels_due(self.progress.pitcher - 1)
+        if run is None or self._poured_us is None or filled < 2:
+            return None
+        return (self._poured_us - run.began_us) // filled
+
+    def room_mdegc(self, at_us: int) -> int | None:
+        """Return the room's temperature (0.001 °C), None where no probe tells."""
+        room = self._thermometers.get(Role.ROOM)
+        return room.mean(at_us) if room is not None else None
+
     def wax_now(self, at_us: int) -> advice.WaxNow:
-        """Return the pitcher's temperature and how it cools."""
-        probe, room = self._thermometers.get(Role.PITCHER), self._thermometers.get(Role.ROOM)
-        ambient = room.at(at_us) if room is not None else None
-        if probe is None:
-            return advice.WaxNow(None, None)
-        return advice.WaxNow(probe.at(at_us), probe.cooling(at_us, ambient or ROOM_MDEGC))
+        """Return the pitcher's temperature and what its curve lets expect."""
+        probe = self._thermometers.get(Role.PITCHER)
+        outlook = probe.outlook(at_us, self.room_mdegc(at_us)) if probe is not None else None
+        return advice.WaxNow(self.wax_mdegc(at_us), outlook, at_us)
+
+    def wax_ahead(self, mdegc: int, at_us: int) -> Span | None:
+        """Return how long after `at_us` the pitcher's probe shows a temperature (0.001 °C).
+
+        None where it will not, or where that cannot be told; `wax_now(at_us).until` says why.
+        """
+        span = self.wax_now(at_us).until(mdegc)
+        return span if isinstance(span, Span) else None
 
     # ------------------------------------------------------------ what was found
 
@@ -229,8 +274,6 @@ class LotRun:
             events += self._leave_behind(where, weighed.pitcher)
         if weighed.kind is WeighingKind.FRAGRANCE:
             self._stir.scented(where.at_us, weighed.settled_us)
-        elif weighed.kind is WeighingKind.WAX:
-            self._stir.drawn(where.at_us, weighed.settled_us)
         phase = PHASE_OF[weighed.kind]
         return events + self.procedure.end(where, phase, weighed.settled_us, Source.SCALE)
 
@@ -251,18 +294,33 @@ class LotRun:
 
     def _grams_words(self, where: Where, weighed: Weighed) -> advice.Words:
         expected, mass = weighed.expected, weighed.mass_mg
+        mixed = self._mixed(weighed)
         if weighed.kind is WeighingKind.WAX:
-            return advice.wax_grams(expected, mass, self.display)
+            return advice.wax_grams(self.recipe, mixed, expected, mass, self.display)
         if weighed.kind is WeighingKind.FRAGRANCE:
-            wax = self.progress.drawn_mg
-            now = self.wax_now(where.at_us)
-            return advice.fragrance_grams(self.recipe, wax, mass, now, self.display)
+            return advice.fragrance_grams(
+                self.recipe, mixed, self.wax_now(where.at_us), self.display
+            )
         vessel = weighed.vessel or self.progress.filled
-        return advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
+        words = advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
+        short = advice.mix_short(self.recipe, mixed) if mass < expected.target_mg else ""
+        return msgspec.structs.replace(words, advice=words.advice + short)
+
+    def _mixed(self, weighed: Weighed) -> Mixed:
+        """Return what is in the pitcher that a weighing belongs to, as far as it was weighed."""
+        progress, sheet = self.progress, self.sheet.pitchers[weighed.pitcher - 1]
+        wax_mg, fragrance_mg = progress.drawn_mg, progress.fragrance_mg
+        if weighed.kind is WeighingKind.WAX:
+            wax_mg = weighed.mass_mg
+        elif weighed.kind is WeighingKind.FRAGRANCE:
+            fragrance_mg = weighed.mass_mg
+        return mixed_of(self.recipe, sheet, wax_mg, fragrance_mg)
 
     # ------------------------------------------------------------ phases
 
-    def _begin(self, where: Where, phase: Phase, began_us: int, source: Source) -> list[AnyDerived]:
+    def _begin(
+        self, where: Where, phase: PhaseName, began_us: int, source: Source
+    ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         for missing in self._missing_before(phase)[:1]:
             key = self._order_key(missing)
@@ -291,34 +349,38 @@ class LotRun:
             return []
         return list(self._book.raise_alarm(where, self._key(rules.POUR_TEMPERATURE), violation))
 
-    def _mark_end(self, where: Where, phase: Phase) -> list[AnyDerived]:
+    def _mark_end(self, where: Where, phase: PhaseName) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if phase not in self.procedure.runs:
-            began = self._stir.scented_us if phase is Phase.STIR else None
+            began = self._stir.scented_us if phase == Phase.STIR else None
             events += self._begin(where, phase, began or where.at_us, Source.MARK)
         events += self.procedure.end(where, phase, where.at_us, Source.MARK)
-        if phase is Phase.STIR:
+        if phase == Phase.STIR:
             events += self._stir.judge(where, self.procedure, at_most=False)
         return events
 
-    def _missing_before(self, phase: Phase) -> tuple[Phase, ...]:
-        missing = self.procedure.missing_before(phase)
-        if self.procedure.pitcher == 1:
-            return missing
-        return tuple(p for p in missing if p is not Phase.PREPARE)  # once for the whole lot
+    def _missing_before(self, phase: PhaseName) -> tuple[PhaseName, ...]:
+        return self._marked.expected(self.procedure.missing_before(phase), self.procedure.pitcher)
 
-    def _skip(self, where: Where, missing: Sequence[Phase], *, closing: bool) -> list[AnyDerived]:
+    def _skip(
+        self, where: Where, missing: Sequence[PhaseName], *, closing: bool
+    ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         if Phase.ADD_FRAGRANCE in missing:  # one cause, one alarm: there was nothing to stir in
-            missing = [phase for phase in missing if phase is not Phase.STIR]
+            missing = [phase for phase in missing if phase != Phase.STIR]
         for phase in missing:
-            words = advice.skipped(phase, self.recipe, closing=closing)
             key = self._skip_key(phase)
-            events += self._book.raise_alarm(where, key, rules.skipped_phase(phase, words))
+            violation = self._skipped(phase, closing=closing)
+            events += self._book.raise_alarm(where, key, violation)
             events += self._book.fold(where, self._order_key(phase), key)
-            if phase is Phase.ADD_FRAGRANCE:
+            if phase == Phase.ADD_FRAGRANCE:
                 events += self._book.fold(where, self._key(rules.FRAGRANCE_TEMPERATURE), key)
         return events
+
+    def _skipped(self, phase: PhaseName, *, closing: bool) -> rules.Violation:
+        if phase in self._marked:
+            return skipped(phase, closing=closing)
+        return rules.skipped_phase(phase, advice.skipped(phase, self.recipe, closing=closing))
 
     def _follow_pitcher(self, where: Where, events: list[AnyDerived]) -> None:
         """Start the procedure afresh where the scale or a mark shows the next pitcher."""
@@ -328,19 +390,17 @@ class LotRun:
         if current is not None:
             events += self.procedure.end(where, current, where.at_us, Source.SCALE)
         events += self._leave_behind(where, self.procedure.pitcher)
-        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher)
+        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher, self.recipe.order)
         self._stir.start_afresh()
 
     # ------------------------------------------------------------ stirring
 
     def _watch_stirring(self, where: Where) -> list[AnyDerived]:
-        if self.progress.stage not in {Stage.FRAGRANCE, Stage.BLEND}:
+        if self.progress.stage is not Stage.BLEND:
             return []
         seen = self._stir.watch(where.at_us, self.recognizer.scale, self.recognizer.pan)
         run = self.procedure.runs.get(Phase.STIR)
         if seen is None or (run is not None and run.source is Source.MARK):
-            return []
-        if self.progress.stage is not Stage.BLEND:
             return []
         return self._saw_stirring(where, seen)
 
@@ -359,8 +419,8 @@ class LotRun:
     def _key(self, rule: str) -> AlarmKey:
         return AlarmKey(rule, self.procedure.pitcher)
 
-    def _order_key(self, phase: Phase) -> AlarmKey:
+    def _order_key(self, phase: PhaseName) -> AlarmKey:
         return AlarmKey(rules.PHASE_ORDER, self.procedure.pitcher, subject=phase)
 
-    def _skip_key(self, phase: Phase) -> AlarmKey:
+    def _skip_key(self, phase: PhaseName) -> AlarmKey:
         return AlarmKey(rules.SKIPPED_PHASE, self.procedure.pitcher, subject=phase)

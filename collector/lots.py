@@ -7,7 +7,7 @@ calendar and by marks.
 from enum import StrEnum
 
 from collector.errors import ConflictError
-from collector.phases import AFTERCARE, Phase
+from collector.phases import PhaseName
 from collector.recipes import Recipe
 
 
@@ -24,6 +24,7 @@ class LotMove(StrEnum):
     MARK_BENCH_PHASE = "mark a phase at the bench"
     MARK_AFTERCARE = "mark a phase after the bench"
     CLOSE = "close it"
+    JUDGE = "say how it came out"
 
 
 MOVES = {
@@ -31,14 +32,16 @@ MOVES = {
     (LotState.OPEN, LotMove.MARK_AFTERCARE): LotState.OPEN,
     (LotState.OPEN, LotMove.CLOSE): LotState.CLOSED,
     (LotState.CLOSED, LotMove.MARK_AFTERCARE): LotState.CLOSED,
+    (LotState.CLOSED, LotMove.JUDGE): LotState.CLOSED,
 }
 """Every move that is allowed; what is not here is refused."""
 
 REFUSALS = {
     LotMove.MARK_BENCH_PHASE: "only set, trim and cure can still be marked",
     LotMove.CLOSE: "it cannot be closed again",
+    LotMove.JUDGE: "close it before you say how it came out",
 }
-"""What is said to a move that came too late."""
+"""What is said to a move that came too late, or too early."""
 
 
 def moved(lot: str, state: LotState, move: LotMove) -> LotState:
@@ -49,9 +52,9 @@ def moved(lot: str, state: LotState, move: LotMove) -> LotState:
         raise ConflictError(f"Lot {lot} is {state.value}: {REFUSALS[move]}.") from None
 
 
-def mark_move(lot: str, recipe: Recipe, phase: Phase) -> LotMove:
+def mark_move(lot: str, recipe: Recipe, phase: PhaseName) -> LotMove:
     """Return which move marking a phase is. Raises ConflictError where the recipe lacks it."""
     if phase not in recipe.phases:
         phases = ", ".join(recipe.phases)
-        raise ConflictError(f"Lot {lot} has no phase {phase.value!r}; it has {phases}.")
-    return LotMove.MARK_AFTERCARE if phase in AFTERCARE else LotMove.MARK_BENCH_PHASE
+        raise ConflictError(f"Lot {lot} has no phase {str(phase)!r}; it has {phases}.")
+    return LotMove.MARK_AFTERCARE if phase in recipe.aftercare else LotMove.MARK_BENCH_PHASE

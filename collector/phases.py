@@ -16,7 +16,10 @@ class Phase(StrEnum):
     CURE = "cure"
 
 
-ORDER = tuple(Phase)
+PhaseName = str
+"""A phase of the trade (a `Phase`) or one that a recipe adds under a name of its own."""
+
+ORDER: tuple[PhaseName, ...] = tuple(Phase)
 """Phases in the order in which a lot goes through them."""
 
 AT_THE_BENCH = ORDER[: ORDER.index(Phase.POUR) + 1]
@@ -35,16 +38,17 @@ class Edge(StrEnum):
     END = "end"
 
 
-def phase_named(text: str) -> Phase | None:
-    """Return the phase that a person means, or None.
+def phase_named(text: str, among: tuple[PhaseName, ...] = ORDER) -> PhaseName | None:
+    """Return which of a lot's phases a person means, or None.
 
     Case, hyphens and underscores do not matter, and the recipe's section names serve too:
     `wax` is drawing it, `fragrance` adding it.
     """
-    name = " ".join(text.casefold().replace("-", " ").replace("_", " ").split())
+    name = _plain(text)
     if name in _SECTION_NAMES:
         return _SECTION_NAMES[name]
-    try:
-        return Phase(name)
-    except ValueError:
-        return None
+    return next((phase for phase in among if _plain(phase) == name), None)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.casefold().replace("-", " ").replace("_", " ").split())

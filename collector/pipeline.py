@@ -5,7 +5,8 @@ import logging
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from collector.alarms import Alarm, AlarmLedger
+from collector.alarm_ledger import AlarmLedger
+from collector.alarms import Alarm
 from collector.bench import Bench, Tick
 from collector.clock import Clock
 from collector.config import Config
@@ -17,6 +18,7 @@ from collector.events import (
     InstrumentFound,
     InstrumentLost,
     LotClosed,
+    LotJudged,
     LotOpened,
     PhaseMarked,
 )
@@ -24,7 +26,6 @@ from collector.guidance import BenchStatus, status_of
 from collector.inbox import Inbox
 from collector.instrument_state import InstrumentState, LinkState
 from collector.live import Happened, Live, Shown
-from collector.phases import AFTERCARE
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
 from collector.store.store import Store
@@ -129,6 +130,7 @@ class Pipeline:
             await asyncio.sleep(REFRESH_S)
             self.live.refresh()
             self._tell_instruments()
+            self._tell_unshelved()
             self._tell_statuses()
 
     async def _keep_writing(self) -> None:
@@ -161,10 +163,12 @@ class Pipeline:
 
     def _fed(self, bench: Bench, given: AnyGiven) -> list[AnyDerived]:
         """Feed a bench what concerns it: the aftercare of a closed lot happens elsewhere."""
+        if isinstance(given, LotJudged):
+            return []
         about_lot = isinstance(given, PhaseMarked | LotClosed)
         if not about_lot or given.lot == bench.lot:
             return bench.feed(given)
-        if isinstance(given, PhaseMarked) and given.phase in AFTERCARE:
+        if isinstance(given, PhaseMarked) and given.aftercare:
             return []
         raise ConflictError(f"Lot {given.lot} is not open any more.")
 
@@ -173,11 +177,9 @@ class Pipeline:
 
         Raises NotFoundError.
         """
-        ahead = AlarmLedger()
-        ahead.alarms[alarm] = self.ledger.find(alarm)
+        ahead = self.ledger.copy()
         for event in (*self._committing, *self._events):
-            if getattr(event, "alarm", None) == alarm:
-                ahead.apply(event)
+            ahead.apply(event)
         return ahead.find(alarm)
 
     def enter(self, instrument: str, sample: Sample) -> Reading:
@@ -262,8 +264,11 @@ class Pipeline:
             commit.result()
 
     def _tell_events(self, numbers: Iterable[int], events: Iterable[AnyEvent]) -> None:
-        for seq, event in zip(numbers, events, strict=True):
-            self.live.tell(Happened(seq, event, self.ledger.apply(event)))
+        changes = [(event, self.ledger.apply(event)) for event in events]
+        for seq, (event, changed) in zip(numbers, changes, strict=True):
+            # As they stand after all of it: what is part of another by now is not announced.
+            alarms = tuple(self.ledger.find(alarm.raised.alarm) for alarm in changed)
+            self.live.tell(Happened(seq, event, alarms))
 
     def _tell_instruments(self) -> None:
         now_us = self.clock.now_us()
@@ -272,6 +277,10 @@ class Pipeline:
             if (shown.state, shown.reason) != (told.state, told.reason):
                 self._told[name] = shown
                 self.live.tell(shown)
+
+    def _tell_unshelved(self) -> None:
+        for alarm in self.ledger.expired(self.clock.now_us()):
+            self.live.tell(alarm)
 
     def _tell_statuses(self) -> None:
         if self._events or self._committing:

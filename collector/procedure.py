@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import msgspec
 
 from collector.events import PhaseBegan, PhaseEnded, Source
-from collector.phases import AT_THE_BENCH, ORDER, Phase
+from collector.phases import ORDER, Phase, PhaseName
 
 
 class Where(msgspec.Struct, frozen=True):
@@ -39,31 +39,41 @@ class Run:
 
 @dataclass
 class Procedure:
-    """The phases of one pitcher."""
+    """The phases of one pitcher: those expected, among all in their `order`."""
 
-    expected: tuple[Phase, ...]
+    expected: tuple[PhaseName, ...]
     pitcher: int
-    runs: dict[Phase, Run] = field(default_factory=dict)
+    order: tuple[PhaseName, ...] = ORDER
+    runs: dict[PhaseName, Run] = field(default_factory=dict)
 
     @property
-    def current(self) -> Phase | None:
+    def current(self) -> PhaseName | None:
         """The phase going on now."""
         going = [phase for phase, run in self.runs.items() if run.ended_us is None]
         return going[-1] if going else None
 
     @property
-    def upcoming(self) -> Phase | None:
+    def upcoming(self) -> PhaseName | None:
         """The first expected bench phase after those begun."""
-        last = max((ORDER.index(phase) for phase in self.runs), default=-1)
-        later = (phase for phase in self.expected if ORDER.index(phase) > last)
-        return next((phase for phase in later if phase in AT_THE_BENCH), None)
+        last = max((self.order.index(phase) for phase in self.runs), default=-1)
+        later = (phase for phase in self.expected if self.order.index(phase) > last)
+        return next((phase for phase in later if phase in self.at_the_bench), None)
 
-    def missing_before(self, phase: Phase) -> tuple[Phase, ...]:
+    @property
+    def at_the_bench(self) -> tuple[PhaseName, ...]:
+        """The phases, in order, that end before the lot is closed."""
+        return self.order[: self.order.index(Phase.POUR) + 1]
+
+    def missing_before(self, phase: PhaseName) -> tuple[PhaseName, ...]:
         """Return the expected phases that should have come before a phase and did not."""
-        earlier = AT_THE_BENCH[: ORDER.index(phase)] if phase in AT_THE_BENCH else AT_THE_BENCH
+        earlier = self.at_the_bench
+        if phase in earlier:
+            earlier = earlier[: earlier.index(phase)]
         return tuple(p for p in earlier if p in self.expected and p not in self.runs)
 
-    def begin(self, where: Where, phase: Phase, began_us: int, source: Source) -> list[PhaseEvent]:
+    def begin(
+        self, where: Where, phase: PhaseName, began_us: int, source: Source
+    ) -> list[PhaseEvent]:
         """Begin a phase, or take it up again; the one going on ends with it.
 
         A mark takes the place of what the scale saw.
@@ -98,7 +108,7 @@ class Procedure:
     def end(
         self,
         where: Where,
-        phase: Phase,
+        phase: PhaseName,
         ended_us: int,
         source: Source,
         at_most_us: int | None = None,
@@ -128,6 +138,6 @@ class Procedure:
             )
         ]
 
-    def forget(self, phase: Phase) -> None:
+    def forget(self, phase: PhaseName) -> None:
         """Let a phase count as not done: what came after it undid it."""
         self.runs.pop(phase, None)

@@ -22,7 +22,7 @@ from collector.expectations import (
 from collector.findings import Finding, Mistaken, Tipped
 from collector.losses import Away, fills_lost
 from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Lifted, Load, Pan, same_mass
-from collector.phases import Edge, Phase
+from collector.phases import Edge, Phase, PhaseName
 from collector.progress import Progress
 from collector.readings import Quality, Reading
 from collector.tally import Seen, Tally
@@ -113,7 +113,7 @@ class Recognizer:
 
     # ------------------------------------------------------------ inputs
 
-    def mark(self, phase: Phase, edge: Edge) -> list[Finding]:
+    def mark(self, phase: PhaseName, edge: Edge) -> list[Finding]:
         """Take a person's mark: it moves the stage where the scale alone cannot tell."""
         plateau = self._settler.plateau
         if edge is Edge.END or plateau is None:
@@ -122,14 +122,14 @@ class Recognizer:
             return []
         findings = self._tally.settle(plateau)
         if (
-            phase is Phase.DRAW_WAX
+            phase == Phase.DRAW_WAX
             and self._progress.stage is Stage.POUR
             and self._progress.more_pitchers
         ):
             self._next_pitcher()
-        elif phase is Phase.ADD_FRAGRANCE and self._progress.stage is Stage.WAX:
+        elif phase == Phase.ADD_FRAGRANCE and self._progress.stage is Stage.WAX:
             self._progress.stage = Stage.FRAGRANCE
-        elif phase is Phase.POUR:
+        elif phase == Phase.POUR:
             self._progress.stage = Stage.POUR
         return findings
 

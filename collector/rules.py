@@ -8,11 +8,13 @@ import msgspec
 
 from collector import advice
 from collector.display import Display
-from collector.events import Bounds, Priority, Unit, WeighingKind
+from collector.events import Bounds, Unit, WeighingKind
 from collector.expectations import Expectation
 from collector.limits import LimitSpec
-from collector.phases import Phase
-from collector.recipes import Recipe, Window
+from collector.phases import Phase, PhaseName
+from collector.priorities import Priority
+from collector.readings import Reading
+from collector.recipes import Manner, Recipe, Window
 
 FRAGRANCE_TEMPERATURE = "fragrance-temperature"
 STIR_DURATION = "stir-duration"
@@ -24,9 +26,13 @@ SKIPPED_PHASE = "skipped-phase"
 PHASE_ORDER = "phase-order"
 OVER_TEMPERATURE = "over-temperature"
 INSTRUMENT_SILENT = "instrument-silent"
+PHASE_DURATION = "phase-duration"
+UNATTENDED_HEAT = "unattended-heat"
+OFF_BAND = "off-band"
 
 PRIORITIES = {
     OVER_TEMPERATURE: Priority.HIGH,
+    UNATTENDED_HEAT: Priority.HIGH,
     FRAGRANCE_TEMPERATURE: Priority.HIGH,
     FRAGRANCE_GRAMS: Priority.HIGH,
     STIR_DURATION: Priority.HIGH,
@@ -35,9 +41,14 @@ PRIORITIES = {
     WAX_GRAMS: Priority.MEDIUM,
     FILL_GRAMS: Priority.MEDIUM,
     PHASE_ORDER: Priority.MEDIUM,
+    PHASE_DURATION: Priority.MEDIUM,
     INSTRUMENT_SILENT: Priority.LOW,
+    OFF_BAND: Priority.LOW,
 }
 """High: the lot is spoiled within minutes. Medium: it can be put right for a while."""
+
+FOLLOWED = (OVER_TEMPERATURE,)
+"""Rules that follow a value over time: only these have a deadband and delays."""
 
 OF_A_PITCHER = (
     WAX_GRAMS,
@@ -47,6 +58,9 @@ OF_A_PITCHER = (
     POUR_TEMPERATURE,
 )
 """Rules whose violation nothing can put right once the pitcher is poured."""
+
+OF_THE_WAX_IN_IT = (FRAGRANCE_TEMPERATURE, POUR_TEMPERATURE)
+"""Rules about the temperature of one pitcher's wax."""
 
 PROBE_MDEGC = 250
 """How far a temperature may be beyond a window before it counts: the noise and resolution of a
@@ -64,9 +78,12 @@ GRAMS_RULES = {
 OVER_TEMPERATURE_DEADBAND_MDEGC = 1000
 """ISA-18.2 suggests 1 % of the range to start with (from memory): 1 °C of a pot's 100."""
 
-OVER_TEMPERATURE_ON_US = 2_000_000
+USUAL = Manner()
+
+OVER_TEMPERATURE_ON_US = 1_000_000
 OVER_TEMPERATURE_OFF_US = 10_000_000
-"""A pot heats by tenths of a degree a second, so two seconds lose nothing and stop flicker."""
+"""Two readings that agree: a pot heats by tenths of a degree a second, so this loses nothing,
+and the deadband keeps it one alarm."""
 
 
 class Violation(msgspec.Struct, frozen=True):
@@ -76,7 +93,7 @@ class Violation(msgspec.Struct, frozen=True):
     """
 
     priority: Priority
-    phase: Phase | None
+    phase: PhaseName | None
     limit: Bounds
     measured: int | None
     unit: Unit
@@ -97,7 +114,7 @@ def fragrance_temperature(recipe: Recipe, mdegc: int, display: Display) -> Viola
         return None
     words = advice.fragrance_temperature(window, mdegc, display)
     bounds = Bounds(window.low_mdegc, window.high_mdegc)
-    return _violation(FRAGRANCE_TEMPERATURE, Phase.ADD_FRAGRANCE, bounds, mdegc, "degC", words)
+    return violation_of(FRAGRANCE_TEMPERATURE, Phase.ADD_FRAGRANCE, bounds, mdegc, "degC", words)
 
 
 def pour_temperature(recipe: Recipe, mdegc: int, display: Display) -> Violation | None:
@@ -107,7 +124,7 @@ def pour_temperature(recipe: Recipe, mdegc: int, display: Display) -> Violation 
         return None
     words = advice.pour_temperature(window, mdegc, display)
     bounds = Bounds(window.low_mdegc, window.high_mdegc)
-    return _violation(POUR_TEMPERATURE, Phase.POUR, bounds, mdegc, "degC", words)
+    return violation_of(POUR_TEMPERATURE, Phase.POUR, bounds, mdegc, "degC", words)
 
 
 def grams(
@@ -119,7 +136,7 @@ def grams(
         expected.target_mg - expected.tolerance_mg,
         expected.target_mg + expected.tolerance_mg,
     )
-    return _violation(rule, phase, Bounds(low, high), mass_mg, "g", words)
+    return violation_of(rule, phase, Bounds(low, high), mass_mg, "g", words)
 
 
 def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Violation | None:
@@ -128,54 +145,88 @@ def stir_duration(at_least_s: int, lasted_us: int, *, at_most: bool) -> Violatio
         return None
     words = advice.stir_duration(at_least_s, lasted_us, at_most=at_most)
     bounds = Bounds(at_least_s * 1000, None)
-    return _violation(STIR_DURATION, Phase.STIR, bounds, lasted_us // 1000, "s", words)
+    return violation_of(STIR_DURATION, Phase.STIR, bounds, lasted_us // 1000, "s", words)
 
 
-def skipped_phase(phase: Phase, words: advice.Words) -> Violation:
+def skipped_phase(phase: PhaseName, words: advice.Words) -> Violation:
     """Every phase that the recipe lists is gone through."""
-    return _violation(SKIPPED_PHASE, phase, Bounds(1, None), 0, "count", words)
+    return violation_of(SKIPPED_PHASE, phase, Bounds(1, None), 0, "count", words)
 
 
 def skipped_vessels(filled: int, vessels: int) -> Violation:
     """Every vessel of the lot is filled."""
     words = advice.skipped_vessels(filled, vessels)
-    return _violation(SKIPPED_PHASE, Phase.POUR, Bounds(vessels, None), filled, "count", words)
+    return violation_of(SKIPPED_PHASE, Phase.POUR, Bounds(vessels, None), filled, "count", words)
 
 
-def phase_order(phase: Phase, missing: Phase) -> Violation:
+def phase_order(phase: PhaseName, missing: PhaseName) -> Violation:
     """Phases come in the recipe's order."""
     words = advice.phase_order(phase, missing)
-    return _violation(PHASE_ORDER, missing, Bounds(None, None), None, "count", words)
+    return violation_of(PHASE_ORDER, missing, Bounds(None, None), None, "count", words)
 
 
 def over_temperature(channel: str, limit_mdegc: int, mdegc: int, display: Display) -> Violation:
     """Return the violation of wax that is hotter than its maker allows."""
     words = advice.over_temperature(channel, limit_mdegc, mdegc, display)
-    return _violation(OVER_TEMPERATURE, None, Bounds(None, limit_mdegc), mdegc, "degC", words)
+    return violation_of(OVER_TEMPERATURE, None, Bounds(None, limit_mdegc), mdegc, "degC", words)
 
 
-def over_temperature_limit(never_above_mdegc: int, *, typed: bool = False) -> LimitSpec:
-    """Return the limit that a wax's greatest temperature makes.
+def over_temperature_limit(
+    never_above_mdegc: int, manner: Manner = USUAL, *, typed: bool = False
+) -> LimitSpec:
+    """Return the limit that a wax's greatest temperature makes."""
+    usual = LimitSpec(
+        high=never_above_mdegc,
+        deadband=OVER_TEMPERATURE_DEADBAND_MDEGC,
+        on_delay_us=OVER_TEMPERATURE_ON_US,
+        off_delay_us=OVER_TEMPERATURE_OFF_US,
+    )
+    return in_manner(usual, manner, typed=typed)
+
+
+def in_manner(usual: LimitSpec, manner: Manner, *, typed: bool) -> LimitSpec:
+    """Return a limit as a recipe wants it.
 
     What a person `typed` in does not flicker, and the next value may be long in coming: it
     counts at once.
     """
-    on_us, off_us = (0, 0) if typed else (OVER_TEMPERATURE_ON_US, OVER_TEMPERATURE_OFF_US)
-    return LimitSpec(never_above_mdegc, OVER_TEMPERATURE_DEADBAND_MDEGC, on_us, off_us)
+    asked = {
+        "deadband": manner.deadband,
+        "on_delay_us": 0 if typed else manner.on_delay_us,
+        "off_delay_us": 0 if typed else manner.off_delay_us,
+    }
+    changed = {name: value for name, value in asked.items() if value is not None}
+    return msgspec.structs.replace(usual, **changed)
+
+
+def unattended_heat(
+    reading: Reading, above_mdegc: int, alone_us: int, display: Display
+) -> Violation:
+    """Return the violation of a pot that is hot with nobody at the bench."""
+    words = advice.unattended_heat(reading.channel, reading.value, alone_us, display)
+    bounds = Bounds(None, above_mdegc)
+    return violation_of(UNATTENDED_HEAT, None, bounds, reading.value, "degC", words)
 
 
 def instrument_silent(channel: str, since: str, reason: str, remedy: str) -> Violation:
     """Return the violation of an instrument that gives no reading."""
     words = advice.Words(f"{channel} gives no readings{since}: {reason}.", remedy)
-    return _violation(INSTRUMENT_SILENT, None, Bounds(None, None), None, "count", words)
+    return violation_of(INSTRUMENT_SILENT, None, Bounds(None, None), None, "count", words)
 
 
-def _violation(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
+def off_band(bounds: Bounds, mdegc: int, display: Display) -> Violation:
+    """A lot goes as the good lots of its recipe went."""
+    words = advice.off_band(bounds.low or 0, bounds.high or 0, mdegc, display)
+    return violation_of(OFF_BAND, None, bounds, mdegc, "degC", words)
+
+
+def violation_of(  # noqa: PLR0913, PLR0917 - one argument for each thing that decided it
     rule: str,
-    phase: Phase | None,
+    phase: PhaseName | None,
     limit: Bounds,
     measured: int | None,
     unit: Unit,
     words: advice.Words,
 ) -> Violation:
+    """Return a violation of a rule with the rule's own priority."""
     return Violation(PRIORITIES[rule], phase, limit, measured, unit, words.message, words.advice)

@@ -30,7 +30,6 @@ class Stir:
         self._at_least_s = recipe.stir_at_least_s
         self._book = book
         self._watch: StirWatch | None = None
-        self._drawn_us: int | None = None
         self.scented_us: int | None = None
 
     def scented(self, at_us: int, settled_us: int) -> None:
@@ -38,18 +37,13 @@ class Stir:
         self.scented_us = settled_us
         self._watch = StirWatch(at_us)
 
-    def drawn(self, at_us: int, settled_us: int) -> None:
-        """Take note of wax that came to rest: without fragrance it may be stirred all the same."""
-        if self.scented_us is None:
-            self._drawn_us, self._watch = settled_us, StirWatch(at_us)
-
     def undo(self) -> None:
         """Forget what the scale saw: fragrance goes in, now or again."""
         self._watch = None
 
     def start_afresh(self) -> None:
         """Begin with the next pitcher."""
-        self._watch = self.scented_us = self._drawn_us = None
+        self._watch = self.scented_us = None
         self._gap_us = 0
 
     def watch(self, at_us: int, scale: Scale, pan: Pan) -> Stirred | None:
@@ -82,10 +76,9 @@ class Stir:
             events: list[AnyDerived] = []
             events += procedure.end(where, Phase.STIR, until_us, run.source)
             return events + self.judge(where, procedure, at_most=run.source is not Source.MARK)
-        since_us = self._drawn_us if self.scented_us is None else self.scented_us
-        if since_us is None or not self._maybe_stirred:
+        if self.scented_us is None or not self._maybe_stirred:
             return []
-        events = list(procedure.begin(where, Phase.STIR, since_us, Source.GAP))
+        events = list(procedure.begin(where, Phase.STIR, self.scented_us, Source.GAP))
         events += procedure.end(where, Phase.STIR, until_us, Source.GAP, self._possible_us)
         return events + self.judge(where, procedure, at_most=True)
 

@@ -2,8 +2,10 @@
 
 from collections import deque
 
-from collector.curves import Cooling, fit_cooling
+from collector.outlook import Outlook, look_ahead
+from collector.plateau import EVERY_US
 from collector.readings import Quality, Reading
+from collector.trace import Trace
 
 MEMORY_US = 600 * 1_000_000
 """How much of the curve is kept at hand; the store has the rest."""
@@ -25,12 +27,15 @@ class Thermometer:
     def __init__(self, fresh_us: int = FRESH_US) -> None:
         self._fresh_us = fresh_us
         self._points: deque[tuple[int, int]] = deque()
+        self._trace = Trace()
+        self._judged: tuple[tuple[int, int | None], Outlook] | None = None
 
     def feed(self, reading: Reading) -> None:
         """Take one reading; one that is not good is no temperature."""
         if reading.quality is not Quality.GOOD:
             return
         self._points.append((reading.taken_us, reading.value))
+        self._trace.feed(reading.taken_us, reading.value)
         while self._points[0][0] < reading.taken_us - MEMORY_US:
             self._points.popleft()
 
@@ -41,6 +46,20 @@ class Thermometer:
                 return value if at_us - taken_us <= self._fresh_us else None
         return None
 
-    def cooling(self, now_us: int, ambient_mdegc: int) -> Cooling | None:
-        """Fit the latest piece of the curve."""
-        return fit_cooling(tuple(self._points), ambient_mdegc, now_us)
+    def mean(self, now_us: int) -> int | None:
+        """Return the mean (0.001 °C) of the last minute, None where there was none lately."""
+        return None if self.at(now_us) is None else self._trace.mean(now_us)
+
+    def outlook(self, now_us: int, room_mdegc: int | None) -> Outlook | None:
+        """Return what the curve lets expect; None where nothing was heard lately.
+
+        It follows from the slices of the curve that are over, whenever and however often it is
+        asked for, and is worked out once for each.
+        """
+        if self.at(now_us) is None:
+            return None
+        key = (self._trace.closed_us(now_us), room_mdegc)
+        if self._judged is None or self._judged[0] != key:
+            quarters = self._trace.readings_every(EVERY_US, now_us)
+            self._judged = (key, look_ahead(self._trace.curve(now_us), quarters, room_mdegc))
+        return self._judged[1]

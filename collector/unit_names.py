@@ -55,8 +55,15 @@ VOLUMES = _by_spelling(
     {
         "milliliter": "ml | milliliter | milliliters | millilitre | millilitres | cc",
         "liter": "l | liter | liters | litre | litres",
-        "fluid_ounce": "fl oz | floz | fluid oz | fluid ounce | fluid ounces | us fl oz",
-        "imperial_fluid_ounce": "uk fl oz | imp fl oz | imperial fluid ounce",
+        # Without a country it is the US one (NIST Handbook 44, App. C): 29.5735295625 mL.
+        "fluid_ounce": (
+            "fl oz | floz | fluid oz | fluid ounce | fluid ounces"
+            " | us fl oz | us floz | us fluid ounce | us fluid ounces"
+        ),
+        "imperial_fluid_ounce": (
+            "uk fl oz | uk floz | uk fluid ounce | uk fluid ounces"
+            " | imp fl oz | imperial fl oz | imperial fluid ounce | imperial fluid ounces"
+        ),
     }
 )
 DURATIONS = _by_spelling(
@@ -85,6 +92,21 @@ PRESSURES = _by_spelling(
         "inch_Hg": "inhg",
     }
 )
+
+DENSITIES = _by_spelling(
+    {
+        "gram / milliliter": "g/ml | g/cm3 | g/cm³ | g/cm^3 | g/cc | grams/ml",
+        "kilogram / liter": "kg/l | kg/dm3 | kg/dm³",
+        "kilogram / meter ** 3": "kg/m3 | kg/m³ | kg/m^3",
+        "ounce / fluid_ounce": "oz/fl oz | oz/floz | oz/us fl oz | oz/fluid ounce",
+        "ounce / imperial_fluid_ounce": "oz/uk fl oz | oz/imp fl oz",
+    }
+)
+TEMPERATURE_RATES = {
+    f"{degree}/{time}": f"{unit} / {per}"
+    for degree, unit in TEMPERATURE_DIFFERENCES.items()
+    for time, per in DURATIONS.items()
+}
 
 _SAME_SIGN = str.maketrans({"º": "°", "˚": "°", "℃": "°C", "℉": "°F", "\N{MINUS SIGN}": "-"})
 

@@ -30,6 +30,7 @@ _MAX_DECADES = 18  # beyond 10^±18 of any unit nothing is a reading, and 10^n w
 _NUMBER_AND_UNIT = re.compile(
     r"([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?) ?(.*)"
 )
+_BY = re.compile(" ?/ ?")
 _UNIT_NAME = re.compile(r"[A-Za-zµμ][A-Za-zµμ_]*")  # one name: pint would also read a product
 
 
@@ -48,6 +49,8 @@ class Dimension(StrEnum):
     VOLUME = "volume"  # 0.001 mL
     HUMIDITY = "humidity"  # 0.001 %RH
     PRESSURE = "pressure"  # 1 Pa
+    DENSITY = "density"  # 0.001 g/mL
+    TEMPERATURE_RATE = "rate of temperature"  # 0.001 °C a minute
 
 
 class _Measure(msgspec.Struct, frozen=True):
@@ -85,6 +88,16 @@ _MEASURES = {
         "percent", 1000, unit_names.HUMIDITIES, "45 %RH", listed_only=True
     ),
     Dimension.PRESSURE: _Measure("pascal", 1, unit_names.PRESSURES, "1013 hPa"),
+    Dimension.DENSITY: _Measure(
+        "gram / milliliter", 1000, unit_names.DENSITIES, "0.87 g/mL", listed_only=True
+    ),
+    Dimension.TEMPERATURE_RATE: _Measure(
+        "delta_degree_Celsius / minute",
+        1000,
+        unit_names.TEMPERATURE_RATES,
+        "1 degC/min",
+        listed_only=True,
+    ),
 }
 
 _DIMENSION_OF = {
@@ -104,9 +117,13 @@ UNIT_OF = {
 
 _REMARKS = {
     (Dimension.MASS, Dimension.VOLUME): (
-        ', not a mass: weigh what fills the vessel and write that, such as "220 g"'
+        ', not a mass: weigh what fills the vessel and write that, such as "220 g"; what a vessel'
+        ' holds by volume is written volume = "8 fl oz"'
     ),
-    (Dimension.VOLUME, Dimension.MASS): ', not a volume: the fluid ounce is written "fl oz"',
+    (Dimension.VOLUME, Dimension.MASS): (
+        ', not a volume: the fluid ounce is written "fl oz" or "us fl oz" (29.57 mL)'
+        ' or "uk fl oz" (28.41 mL)'
+    ),
 }
 """What to say of one dimension's unit where another's is expected."""
 
@@ -233,7 +250,7 @@ def _line_by_pint(unit: str, measure: _Measure) -> _Line | None:
 def _pint_name(unit: str, measure: _Measure) -> str | None:
     """Return pint's name of a unit; for one that is not listed, its own spelling."""
     plain = unit_names.with_plain_signs(unit.replace(".", " ").replace("_", " "))
-    listed = measure.names.get(plain.casefold())
+    listed = measure.names.get(_BY.sub("/", plain.casefold()))
     own = plain.replace(" ", "_")
     if listed or measure.listed_only or own in _AMBIGUOUS:
         return listed
@@ -243,7 +260,8 @@ def _pint_name(unit: str, measure: _Measure) -> str | None:
 def _converted(count: int, unit: str, into: str) -> Fraction | None:
     registry = _registry()
     try:
-        known = registry.get_name(unit)  # a look-up; pint's parser would take "nan" for a number
+        # A look-up: pint's parser would take "nan" for a number. A quotient is one of ours.
+        known = unit if "/" in unit else registry.get_name(unit)
         return Fraction(registry.Quantity(Fraction(count), known).to(into).magnitude)
     except pint.PintError:  # unknown, of something else, or a prefix before an offset unit
         return None

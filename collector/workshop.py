@@ -5,36 +5,26 @@ import contextlib
 import logging
 from collections.abc import Iterable
 from functools import partial
-from pathlib import Path
-from typing import NamedTuple, Self
+from typing import Self
 
 import msgspec
 
-from collector.alarms import VIOLATED, AlarmLedger
+from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
+from collector.alarms import VIOLATED
 from collector.bench import Bench
 from collector.clock import Clock
 from collector.config import Config
-from collector.errors import DocumentError
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
 from collector.lot_record import record_of
 from collector.pipeline import Pipeline, channels_at
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
-from collector.recipe_file import read_recipe_file
-from collector.recipes import Recipe
+from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
 from collector.store.history import History
 from collector.store.store import Store
 
 _LOG = logging.getLogger(__name__)
-
-
-class RecipeFile(NamedTuple):
-    """A recipe of the recipe folder, with its document as it stands there."""
-
-    path: Path
-    recipe: Recipe
-    document: dict[str, object]
 
 
 class Workshop:
@@ -71,8 +61,8 @@ class Workshop:
 
     async def _start(self, recipes: list[RecipeFile]) -> None:
         await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
-        ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
-        benches = self._benches()
+        ledger = self._ledger()
+        benches = self._benches(ledger)
         self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
         await self._resume(benches)
         self.running = asyncio.create_task(self.pipeline.run(), name="pipeline")
@@ -100,16 +90,8 @@ class Workshop:
 
     def _recipe_files(self) -> list[RecipeFile]:
         """Read the recipe folder. Raises DocumentError."""
-        files: dict[str, RecipeFile] = {}
-        paths = self.config.recipes.glob("*.toml") if self.config.recipes is not None else ()
-        for path in sorted(paths):
-            read = RecipeFile(path, *read_recipe_file(path))
-            other = files.setdefault(read.recipe.name, read)
-            if other is not read:
-                raise DocumentError(
-                    str(path), ["name"], f"the recipe in {other.path.name} has this name already"
-                )
-        return list(files.values())
+        folder = self.config.recipes
+        return [] if folder is None else list(recipe_files(folder))
 
     def _changed(self, recipes: Iterable[RecipeFile]) -> Iterable[AnyEvent]:
         """Keep the recipes of the folder; one that has not changed is not kept again."""
@@ -124,10 +106,12 @@ class Workshop:
                     document=msgspec.Raw(msgspec.json.encode(file.document)),
                 )
 
+    def _ledger(self) -> AlarmLedger:
+        return AlarmLedger(stored.event for stored in self.history.events_of(LEDGER_EVENTS))
+
     def _stale_alarms(self) -> Iterable[AnyEvent]:
         """Clear what was raised between lots before the stop: it is judged afresh."""
-        ledger = AlarmLedger(stored.event for stored in self.history.alarm_events())
-        for alarm in ledger.alarms.values():
+        for alarm in self._ledger().alarms.values():
             if alarm.raised.lot is None and alarm.state in VIOLATED:
                 yield AlarmCleared(
                     at_us=self.clock.now_us(),
@@ -137,16 +121,17 @@ class Workshop:
                     outcome="the service was restarted",
                 )
 
-    def _benches(self) -> list[Bench]:
+    def _benches(self, ledger: AlarmLedger) -> list[Bench]:
         """Return every bench as the last stop left it, with its open lot where it has one."""
         now_us = self.clock.now_us()
         restored = {lot.bench: self._restored(lot.id, now_us) for lot in self.history.open_lots()}
         names = dict.fromkeys([*self.config.benches, *restored])
-        return [
-            restored.get(name)
-            or Bench(name, channels_at(self.config, name), self.config.display, now_us)
-            for name in names
-        ]
+        return [restored.get(name) or self._idle(name, now_us, ledger) for name in names]
+
+    def _idle(self, name: str, now_us: int, ledger: AlarmLedger) -> Bench:
+        channels, display = channels_at(self.config, name), self.config.display
+        out_of_service = ledger.out_of_service(name)
+        return Bench(name, channels, display, now_us, self.config.unattended, out_of_service)
 
     def _restored(self, lot: str, now_us: int) -> Bench:
         events = [stored.event for stored in self.history.events(lot)]

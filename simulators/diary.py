@@ -35,6 +35,7 @@ SHOWS_AT = {
     FaultKind.STIR_SKIPPED: Moment.POUR,
     FaultKind.POUR_TOO_HOT: Moment.POUR,
     FaultKind.POUR_TOO_COLD: Moment.POUR,
+    FaultKind.POUR_TOO_LONG: Moment.POUR,
     FaultKind.VESSEL_LIGHT: Moment.REST,
     FaultKind.VESSEL_HEAVY: Moment.REST,
     FaultKind.VESSEL_SKIPPED: Moment.CLOSE,

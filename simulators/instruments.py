@@ -38,6 +38,7 @@ class Instruments:
     def fit(self, bench: BenchModel) -> None:
         """Put these instruments on a bench before its day begins."""
         bench.pan.resolution_g = self.scale.resolution_g
+        bench.pan.show_every(self.scale.every_s)
         bench.pan.tremble_g = self.scale.tremble_g
         bench.pan.drift_g_per_h = self.scale.drift_g_per_h
         bench.pan.stroke_g = self.scale.stroke_g

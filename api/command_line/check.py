@@ -5,9 +5,8 @@ from pathlib import Path
 
 from collector.clock import SystemClock
 from collector.config import Config, load_config
-from collector.errors import DocumentError
 from collector.readers.trial import try_instrument
-from collector.recipe_file import read_recipe_file
+from collector.recipe_file import recipe_files
 
 WAIT_S = 5.0
 """A thermometer that is asked once a second answers within two; a sleeping scale never."""
@@ -27,13 +26,7 @@ def run(arguments: argparse.Namespace) -> int:
 
 def _read_recipes(recipes: Path, folder: Path) -> None:
     """Print the name of each recipe. Raises DocumentError for the first that cannot be used."""
-    files: dict[str, str] = {}
-    for path in sorted(recipes.glob("*.toml")):
-        recipe, _document = read_recipe_file(path)
-        if recipe.name in files:
-            message = f"the recipe in {files[recipe.name]} has this name already"
-            raise DocumentError(str(path), ["name"], message)
-        files[recipe.name] = path.name
+    for path, recipe, _document in recipe_files(recipes):
         shown = path.relative_to(folder) if path.is_relative_to(folder) else path
         print(f"ok   {shown}: {recipe.name}", flush=True)
 

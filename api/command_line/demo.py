@@ -92,6 +92,7 @@ async def _start_day(arguments: argparse.Namespace, scratch: Path, url: str) -> 
         *("--clock", str(scratch / "clock"), "--speed", str(arguments.speed)),
         *("--scenario", arguments.scenario, "--seed", str(arguments.seed)),
         *("--api", url.rstrip("/")),
+        *(("--no-marks",) if arguments.no_marks else ()),
         start_new_session=True,  # Ctrl+C reaches this program only, which ends the day in order
     )
 

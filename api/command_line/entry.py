@@ -1,12 +1,14 @@
 """Arguments in, exit code out."""
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
+from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from api.command_line import check, demo, lots, serve, verify
+from api.command_line import alarms, check, demo, lots, replay, serve, verify
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -17,15 +19,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command and return its exit code: 0 done, 1 failed, 2 called or configured wrong."""
     parsed = parser().parse_args(arguments)
     try:
-        return int(parsed.run(parsed))
+        return _finished(parsed)
     except DocumentError as error:
         print(f"pourkeep: {error.message}", file=sys.stderr)
         return EXIT_MISUSED
     except PourkeepError as error:
         print(f"pourkeep: {error}", file=sys.stderr)
         return EXIT_FAILED
+    except BrokenPipeError:  # whoever read it has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return EXIT_FAILED
     except KeyboardInterrupt:
         return 130
+
+
+def _finished(parsed: argparse.Namespace) -> int:
+    code = int(parsed.run(parsed))
+    sys.stdout.flush()  # a reader who has gone shows here, not while Python ends
+    return code
 
 
 def parser() -> argparse.ArgumentParser:
@@ -54,6 +65,7 @@ def parser() -> argparse.ArgumentParser:
         help=f"which simulated day: {', '.join(demo.SCENARIOS)} (lantern_yard)",
     )
     one.add_argument("--seed", type=int, default=7, help="of the day's small accidents (7)")
+    one.add_argument("--no-marks", action="store_true", help="the maker marks no phases")
     one.set_defaults(run=demo.run)
 
     one = commands.add_parser("check", help="validate a config and try each instrument")
@@ -69,10 +81,39 @@ def parser() -> argparse.ArgumentParser:
     _reads_data(one)
     one.set_defaults(run=lots.run_show)
 
+    _add_replay(commands.add_parser("replay", help="judge stored lots again"))
+    one = commands.add_parser("alarms", help="the log of alarms, and figures from it")
+    _reads_data(one)
+    one.add_argument("--from", dest="since", type=_moment, metavar="TIME", help="first alarm")
+    one.add_argument("--to", dest="until", type=_moment, metavar="TIME", help="last alarm")
+    one.set_defaults(run=alarms.run)
+
     one = commands.add_parser("verify", help="check the journal's chain and the store")
     one.add_argument("--data", type=Path, required=True, metavar="DIR")
     one.set_defaults(run=verify.run)
     return top
+
+
+def _add_replay(one: argparse.ArgumentParser) -> None:
+    which = one.add_mutually_exclusive_group(required=True)
+    which.add_argument("id", nargs="?", help="the lot, for example 2026-11-25-1")
+    which.add_argument("--all", action="store_true", help="every lot, a line each")
+    one.add_argument("--since", type=_day, metavar="DATE", help="with --all: opened since (UTC)")
+    one.add_argument("--until", type=_day, metavar="DATE", help="with --all: and until, included")
+    one.add_argument(
+        "--recipe", type=Path, metavar="recipe.toml", help="by the limits of this recipe"
+    )
+    _reads_data(one)
+    one.set_defaults(run=replay.run)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"a date is written like 2026-11-25, not {text!r}"
+        ) from None
 
 
 def _reads_data(command: argparse.ArgumentParser) -> None:
@@ -98,6 +139,16 @@ def _port(text: str) -> int:
             f"a port is a whole number from 0, for any that is free, to 65535, not {text!r}"
         )
     return int(text)
+
+
+def _moment(text: str) -> datetime:
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(
+            f"a time is written 2026-11-25 or 2026-11-25T14:30, in UTC, not {text!r}"
+        ) from None
+    return moment if moment.tzinfo is not None else moment.replace(tzinfo=UTC)
 
 
 def _scenario(text: str) -> str:

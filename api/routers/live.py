@@ -15,8 +15,16 @@ from api import presenting
 from api.dependencies import Running
 from api.instants import instant
 from api.lot_reading import read_record
+from collector.alarms import Alarm
 from collector.errors import StoreError
-from collector.events import LotClosed, LotOpened, PhaseBegan, PhaseEnded, WeighingAccepted
+from collector.events import (
+    LotClosed,
+    LotJudged,
+    LotOpened,
+    PhaseBegan,
+    PhaseEnded,
+    WeighingAccepted,
+)
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
 from collector.live import Happened, Notice, Screen, Shown
@@ -135,9 +143,8 @@ class Stream:
         while True:
             stored = await asyncio.to_thread(history.events_after, self._cursor.seq, CHUNK)
             for entry in stored:
-                alarm_id = getattr(entry.event, "alarm", None)
-                alarm = self._workshop.pipeline.ledger.alarms.get(alarm_id or "")
-                yield await self._message(Happened(entry.seq, entry.event, alarm))
+                alarms = self._workshop.pipeline.ledger.concerned(entry.event)
+                yield await self._message(Happened(entry.seq, entry.event, alarms))
             if len(stored) < CHUNK:
                 break
         since_us = max(self._missed_after.taken_us + 1, now_us - MISSED_READINGS_US)
@@ -168,6 +175,11 @@ class Stream:
         if isinstance(notice, InstrumentState):
             rejected = self._workshop.rejected(notice.instrument.name)
             return self._text("instrument", presenting.instrument(notice, rejected))
+        if isinstance(notice, Alarm):
+            return self._alarms(notice)
+        return await self._new(notice)
+
+    async def _new(self, notice: Happened) -> str:
         if notice.seq <= self._cursor.seq:
             return ""
         self._cursor.seq = notice.seq
@@ -176,17 +188,21 @@ class Stream:
     async def _event(self, happened: Happened) -> str:
         event = happened.event
         whose = {"lot": event.lot, "bench": event.bench}
-        if happened.alarm is not None:
-            now_us = self._workshop.clock.now_us()
-            return self._text("alarm", presenting.alarm(happened.alarm, now_us))
+        if happened.alarms:
+            return self._alarms(*happened.alarms)
         if isinstance(event, PhaseBegan | PhaseEnded):
             return self._text("phase", {**_plain(presenting.phase(event)), **whose})
         if isinstance(event, WeighingAccepted):
             return self._text("weighing", {**_plain(presenting.weighing(event)), **whose})
-        if isinstance(event, LotOpened | LotClosed) and event.lot is not None:
+        if isinstance(event, LotOpened | LotClosed | LotJudged) and event.lot is not None:
             record = await asyncio.to_thread(read_record, self._workshop.history, event.lot)
             return self._text("lot", presenting.lot_entry(record))
         return ""
+
+    def _alarms(self, *alarms: Alarm) -> str:
+        now_us = self._workshop.clock.now_us()
+        shown = (presenting.alarm(alarm, now_us) for alarm in alarms)
+        return "".join(self._text("alarm", alarm) for alarm in shown)
 
     def _text(self, name: str, body: BaseModel | dict[str, Any]) -> str:
         plain = _plain(body) if isinstance(body, BaseModel) else body

@@ -1,26 +1,29 @@
 """Lots over HTTP."""
 
 import asyncio
-from datetime import datetime
 from functools import partial
 from itertools import count
 from typing import Annotated
-from zoneinfo import ZoneInfo
 
+import msgspec
 from fastapi import APIRouter, Query
 
 from api import presenting, shapes
+from api.bands import BandShown, band_on
 from api.curves import curve
 from api.dependencies import Running, check_bench
-from api.instants import instant
+from api.instants import instant, local_date
 from api.lot_reading import entries, read_document, read_record
+from api.pour_day_reading import check_on_day, pot, read_sheet
+from collector.bands import LEAST_LOTS
 from collector.batch_sheet import batch_sheet
 from collector.errors import NotFoundError
-from collector.events import LotClosed, LotOpened, PhaseMarked
+from collector.events import LotClosed, LotJudged, LotOpened, PhaseMarked
+from collector.good_lots import band_for, band_of_lot
 from collector.guidance import next_task
 from collector.lot_record import LotRecord
 from collector.lots import LotMove, mark_move, moved
-from collector.phases import ORDER, Edge, Phase, phase_named
+from collector.phases import Edge, PhaseName, phase_named
 from collector.pipeline import channels_at
 from collector.recipes import Recipe
 from collector.workshop import Workshop
@@ -37,9 +40,17 @@ async def open_lot(workshop: Running, wanted: shapes.LotRequest) -> shapes.LotId
     stored = await asyncio.to_thread(workshop.history.recipe, wanted.recipe)
     batch_sheet(stored.recipe, wanted.vessels)
     async with workshop.opening:
+        if wanted.pour_day is not None:
+            day, name = wanted.pour_day, stored.recipe.name
+            await asyncio.to_thread(check_on_day, workshop.history, day, name)
         lot = await asyncio.to_thread(_next_id, workshop)
-        make = partial(_opened, workshop, stored.recipe, wanted, lot)
-        await workshop.pipeline.give(wanted.bench, make)
+        band = await asyncio.to_thread(band_for, workshop.history, stored.name)
+
+        def opened(at_us: int) -> LotOpened:
+            opening = _opened(workshop, stored.recipe, wanted, lot, at_us)
+            return msgspec.structs.replace(opening, band=band)
+
+        await workshop.pipeline.give(wanted.bench, opened)
     return shapes.LotId(id=lot)
 
 
@@ -57,16 +68,18 @@ async def show_lot(workshop: Running, lot: str) -> shapes.LotShown:
     bench = workshop.pipeline.benches.get(record.opened.bench or "")
     run = bench.run if bench is not None and bench.lot == lot else None
     task = next_task(run, bench.now_us) if run is not None and bench is not None else None
-    return presenting.lot(record, document, task, workshop.clock.now_us())
+    in_pot = await asyncio.to_thread(_pot, workshop, record)
+    return presenting.lot(record, document, task, workshop.clock.now_us(), in_pot)
 
 
 @router.post("/{lot}/marks", status_code=201)
 async def mark(workshop: Running, lot: str, wanted: shapes.MarkRequest) -> shapes.MarkTaken:
     """Take a person's mark: a phase of the lot begins or ends."""
     record = await asyncio.to_thread(read_record, workshop.history, lot)
-    phase = phase_named(wanted.phase)
+    order = record.opened.recipe.order
+    phase = phase_named(wanted.phase, order)
     if phase is None:
-        known = ", ".join(ORDER)
+        known = ", ".join(order)
         raise NotFoundError(f"There is no phase {wanted.phase!r}; a lot's phases are {known}.")
     moved(lot, record.state, mark_move(lot, record.opened.recipe, phase))
     make = partial(_marked, record, phase, Edge(wanted.edge))
@@ -82,6 +95,34 @@ async def close_lot(workshop: Running, lot: str) -> shapes.LotClosedShown:
     bench = record.opened.bench
     await workshop.pipeline.give(bench, lambda at_us: LotClosed(at_us=at_us, bench=bench, lot=lot))
     return shapes.LotClosedShown(id=lot)
+
+
+@router.post("/{lot}/verdict")
+async def judge_lot(workshop: Running, lot: str, wanted: shapes.VerdictRequest) -> shapes.Verdict:
+    """Take the maker's word on how a closed lot came out; the last one counts."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    moved(lot, record.state, LotMove.JUDGE)
+    bench = record.opened.bench
+
+    def judged(at_us: int) -> LotJudged:
+        return LotJudged(at_us=at_us, bench=bench, lot=lot, good=wanted.good, note=wanted.note)
+
+    given = await workshop.pipeline.give(bench, judged)
+    return shapes.Verdict(good=wanted.good, note=wanted.note, at=instant(given.at_us))
+
+
+@router.get("/{lot}/band")
+async def show_band(workshop: Running, lot: str) -> BandShown:
+    """Show where good lots of this recipe were, on this lot's own clock; 404 without a band."""
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    band = await asyncio.to_thread(band_of_lot, workshop.history, record)
+    if band is None:
+        name = record.opened.recipe.name
+        raise NotFoundError(
+            f"Lot {lot} has no band of good lots: it takes {LEAST_LOTS} lots of {name!r} that"
+            " were closed and then judged good."
+        )
+    return band_on(band, record)
 
 
 @router.get("/{lot}/curve")
@@ -101,10 +142,17 @@ async def show_curve(
     return await asyncio.to_thread(curve, found, span, points)
 
 
+def _pot(workshop: Workshop, record: LotRecord) -> shapes.PotShown | None:
+    """Return the pot of the lot's pour day, None where it is on none."""
+    if record.opened.pour_day is None:
+        return None
+    sheet = read_sheet(workshop.history, record.opened.pour_day)
+    return pot(sheet, workshop.config.display)
+
+
 def _next_id(workshop: Workshop) -> str:
     """Return the next lot's id: the workshop's date and a number of that day."""
-    zone = ZoneInfo(workshop.config.timezone)
-    today = datetime.fromtimestamp(workshop.clock.now_us() / 1_000_000, zone).date()
+    today = local_date(workshop.clock.now_us(), workshop.config.timezone)
     serials = workshop.history.lot_serials(f"{today}-")
     taken = {bench.lot for bench in workshop.pipeline.benches.values()}  # maybe not on disk yet
     numbers = count(max(serials, default=0) + 1)
@@ -122,9 +170,19 @@ def _opened(
         vessels=wanted.vessels,
         channels=channels_at(workshop.config, wanted.bench),
         display=workshop.config.display,
+        pour_day=wanted.pour_day,
+        unattended=workshop.config.unattended,
+        out_of_service=workshop.pipeline.benches[wanted.bench].out_of_service,
     )
 
 
-def _marked(record: LotRecord, phase: Phase, edge: Edge, at_us: int) -> PhaseMarked:
+def _marked(record: LotRecord, phase: PhaseName, edge: Edge, at_us: int) -> PhaseMarked:
     opened = record.opened
-    return PhaseMarked(at_us=at_us, bench=opened.bench, lot=opened.lot, phase=phase, edge=edge)
+    return PhaseMarked(
+        at_us=at_us,
+        bench=opened.bench,
+        lot=opened.lot,
+        phase=phase,
+        edge=edge,
+        aftercare=phase in opened.recipe.aftercare,
+    )

@@ -9,6 +9,7 @@ from collector.errors import NotFoundError
 from collector.events import Event, RecipeKept, decode
 from collector.readings import Reading
 from collector.store.database import reading_from
+from collector.store.lot_material import LotMaterial, read_material
 from collector.store.queries import READING
 from collector.store.records import ReadingSpan, StoredEvent, StoredLot, StoredRecipe
 from collector.store.stored_readings import channel_id, merged, read_span
@@ -88,6 +89,14 @@ class History:
             rows = connection.execute(READING["numbered_lots"], {"prefix": prefix}).fetchall()
         tails = [lot.removeprefix(prefix) for (lot,) in rows]
         return sorted(int(tail) for tail in tails if tail.isascii() and tail.isdigit())
+
+    def material(self, lot: str) -> LotMaterial:
+        """Return what a lot's judgment rests on, as of one moment. Raises NotFoundError."""
+        with reading_from(self._folder) as connection:
+            found = read_material(connection, lot)
+        if not found.events:
+            raise NotFoundError(f"There is no lot {lot!r}.")
+        return found
 
     # ------------------------------------------------------------ recipes
 

@@ -13,7 +13,11 @@ from collector.events import (
     AlarmCleared,
     AlarmFolded,
     AlarmRaised,
+    AlarmReleased,
+    AlarmReset,
     AlarmShelved,
+    AlarmSuppressed,
+    AlarmUnshelved,
     AnyEvent,
     LotClosed,
     LotOpened,
@@ -37,7 +41,17 @@ def change_by(seq: int, event: AnyEvent) -> Change | None:
             return _lot_opened(event)
         case LotClosed():
             return Change("close_lot", {"id": event.lot, "closed_us": event.at_us})
-        case AlarmRaised() | AlarmCleared() | AlarmFolded() | AlarmAcknowledged() | AlarmShelved():
+        case (
+            AlarmRaised()
+            | AlarmCleared()
+            | AlarmFolded()
+            | AlarmAcknowledged()
+            | AlarmReset()
+            | AlarmSuppressed()
+            | AlarmReleased()
+            | AlarmShelved()
+            | AlarmUnshelved()
+        ):
             return Change("add_alarm_event", {"alarm": event.alarm, "seq": seq})
     return None
 

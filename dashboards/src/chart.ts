@@ -149,10 +149,11 @@ function tick(value: number, unit: string): string {
   return `${value < 0 ? "\u2212" : ""}${Math.abs(value)} ${unit}`;
 }
 
-/** The range of the values, with every band in it and room above for the labels. */
+/** The range of the values, with every band and good lot in it and room above for the labels. */
 function room(low: number | null, high: number | null, picture: Picture | null): [number, number] {
   const bounds = (picture?.bands ?? []).flatMap((band) => [band.low, band.high]);
-  const all = [low, high, ...bounds].filter((value) => value !== null);
+  const usual = (picture?.stretches ?? []).flatMap((stretch) => [...stretch.low, ...stretch.high]);
+  const all = [low, high, ...bounds, ...usual].filter((value) => value !== null);
   if (all.length === 0) return [0, 1];
   const [bottom, top] = [Math.min(...all), Math.max(...all)];
   const span = Math.max(1, top - bottom);

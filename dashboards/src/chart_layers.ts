@@ -1,4 +1,4 @@
-/** What lies behind and over the lines of a chart: windows, phases, weighings, deviations. */
+/** What lies behind and over a chart's lines: windows, good lots, phases, weighings, deviations. */
 
 /** The drawing area as the chart library gives it; positions in device pixels. */
 export interface Plot {
@@ -28,9 +28,17 @@ export interface ChartMark {
   kind: "weighing" | "deviation";
 }
 
+/** What was usual over time: between `low` and `high` at each `t`. */
+export interface ChartStretch {
+  t: number[];
+  low: number[];
+  high: number[];
+}
+
 /** Everything on a chart but its lines. */
 export interface ChartNotes {
   bands: ChartBand[];
+  stretches: ChartStretch[];
   spans: ChartSpan[];
   marks: ChartMark[];
 }
@@ -76,6 +84,7 @@ function inside(plot: Plot, paint: (on: Canvas) => void): void {
 export function paintBehind(plot: Plot, notes: ChartNotes, color: Color): void {
   inside(plot, (on) => {
     for (const band of notes.bands) paintBand(on, band, color);
+    for (const stretch of notes.stretches) paintStretch(on, stretch, color);
     for (const span of notes.spans) paintSpan(on, span, color);
   });
 }
@@ -100,6 +109,29 @@ function paintBand(on: Canvas, band: ChartBand, color: Color): void {
   on.context.strokeStyle = color("--band-edge");
   on.context.lineWidth = on.dots;
   for (const edge of new Set([top, bottom])) line(on, left, edge, left + width, edge);
+}
+
+/** An area with a thin edge above and below; windows behind it still show. */
+function paintStretch(on: Canvas, { t, low, high }: ChartStretch, color: Color): void {
+  const along = (values: readonly number[]): [number, number][] =>
+    values.slice(0, t.length).map((value, index) => [on.x(t[index] ?? 0), on.y(value)]);
+  const [upper, lower] = [along(high), along(low)];
+  on.context.globalAlpha = 0.7;
+  on.context.fillStyle = color("--good-lots");
+  trace(on, [...upper, ...lower.reverse()]);
+  on.context.fill();
+  on.context.globalAlpha = 1;
+  on.context.strokeStyle = color("--good-lots-edge");
+  on.context.lineWidth = on.dots;
+  for (const edge of [upper, lower]) {
+    trace(on, edge);
+    on.context.stroke();
+  }
+}
+
+function trace(on: Canvas, points: readonly [number, number][]): void {
+  on.context.beginPath();
+  for (const [x, y] of points) on.context.lineTo(x, y);
 }
 
 function nameBand(on: Canvas, band: ChartBand, color: Color): void {

@@ -68,6 +68,8 @@ export interface Mark {
 
 export interface MarkMade extends Mark {
   at: Instant;
+  /** What the scale showed in place of what was marked. */
+  contradicted?: string | null;
 }
 
 export interface BenchState {
@@ -89,10 +91,22 @@ export interface BenchState {
   scale: ScaleTask | null;
 }
 
-/** The temperature that matters now, and what its window is for. */
+/** Seconds from the time of the status; nine times in ten it is between the ends. */
+export interface Forecast {
+  soonest: number;
+  likely: number;
+  latest: number;
+}
+
+/** The temperature that matters now, what its window is for, and what is ahead of it. */
 export interface TemperatureTask extends Bounds {
   channel: string;
   what: "add" | "pour" | null;
+  opens_in_s?: Forecast | null;
+  closes_in_s?: Forecast | null;
+  trend_degc_per_min?: number | null;
+  /** Why there is no forecast. */
+  why?: string | null;
 }
 
 /** Grams to show are the live reading less `base`. */
@@ -105,7 +119,9 @@ export interface ScaleTask {
 }
 
 export type Priority = "high" | "medium" | "low";
-export type AlarmState = "active" | "acknowledged" | "cleared" | "shelved" | "ended";
+export type AlarmState =
+  | "active" | "acknowledged" | "cleared" | "shelved" | "ended"
+  | "latched" | "suppressed" | "out of service";
 
 export interface Alarm {
   id: string;
@@ -129,6 +145,13 @@ export interface Alarm {
   note: string | null;
   shelved_until: Instant | null;
   state: AlarmState;
+  /** Whether it stays until a person lets it go. */
+  latched?: boolean;
+  shelved_reason?: string | null;
+  /** The instrument whose silence keeps it from being judged, or the alarm about that one. */
+  suppressed_by?: string | null;
+  /** Why its rule is out of service. */
+  out_of_service?: string | null;
 }
 
 export interface RecipeEntry {
@@ -154,7 +177,7 @@ export interface LotPhase {
   began: Instant;
   ended: Instant | null;
   seconds: number | null;
-  evidence: "mark" | "scale" | "gap";
+  evidence: string;
 }
 
 export interface Weighing {
@@ -185,6 +208,44 @@ export interface BatchSheet {
   load: number;
   load_of: "wax" | "total";
   pitchers: { pitcher: number; vessels: number; mix: number; wax: number; fragrance: number }[];
+  limits?: LoadLimit[];
+  pot?: PotRemainder | null;
+}
+
+/** The most fragrance that somebody allows, and the lot's load; percent of `basis`. */
+export interface LoadLimit {
+  by: string;
+  basis: "wax" | "total";
+  most: number;
+  load: number;
+}
+
+/** What the pour day's pot still holds against what is to come out of it; null is not known. */
+export interface PotRemainder {
+  left: number | null;
+  needed: number;
+  enough: boolean | null;
+  message: string;
+}
+
+/** What a person says of a closed lot. */
+export interface Verdict {
+  good: boolean;
+  note: string;
+  at: Instant;
+}
+
+/** Where good lots were after an event; `t` in epoch seconds on this lot's own clock. */
+export interface Stretch {
+  anchor: string;
+  t: number[];
+  low: number[];
+  high: number[];
+}
+
+export interface GoodLots {
+  lots: string[];
+  stretches: Stretch[];
 }
 
 export interface Lot {
@@ -203,6 +264,7 @@ export interface Lot {
   gaps: { from: Instant; to: Instant }[];
   batch_sheet: BatchSheet;
   advice: { do: string; detail: string } | null;
+  verdict?: Verdict | null;
 }
 
 /** One channel over time: `t` in epoch seconds, null where nothing was collected. */

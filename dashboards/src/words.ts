@@ -3,6 +3,8 @@
  * What the service says itself (messages, advice, what to do) comes as it is.
  */
 
+import type { Ahead, TimeUnit } from "./models/forecast.ts";
+
 const PHASES: Record<string, string> = {
   "prepare": "Prepare",
   "draw wax": "Draw wax",
@@ -87,6 +89,26 @@ export const temperature = {
   none: "No thermometer at this bench",
 };
 
+const UNITS_OF_TIME: Record<TimeUnit, string> = { s: "s", min: "min", h: "h" };
+
+export const forecast = {
+  trend: {
+    falling: (rate: string) => `falling ${rate} per min`,
+    rising: (rate: string) => `rising ${rate} per min`,
+    steady: () => "steady",
+  },
+  ahead: (ahead: Ahead) => {
+    if (ahead.kind === "now") return "any moment now";
+    const unit = UNITS_OF_TIME[ahead.unit];
+    if (ahead.kind === "about") return `in about ${ahead.n} ${unit}`;
+    if (ahead.from === 0) return `within ${ahead.to} ${unit}`;
+    return `in ${ahead.from} to ${ahead.to} ${unit}`;
+  },
+  opens: (when: string) => `opens ${when}`,
+  closes: (when: string) => `closes ${when}`,
+  window: (parts: string[]) => `Window ${parts.join(", ")}`,
+};
+
 export const reading = {
   none: "no reading yet",
   old: (value: string, age: string) => `${value}, ${age} ago`,
@@ -116,19 +138,45 @@ export const scale = {
 export const alarms = {
   title: "Alarms",
   others: "Other alarms",
-  quiet: (n: number) => `${several(n, "alarm", "alarms")} seen or put aside`,
+  quiet: (n: number) => `${several(n, "alarm", "alarms")} seen, put aside or not judged`,
   more: (n: number) => several(n, "more alarm", "more alarms"),
   over: (n: number) => `${several(n, "alarm is", "alarms are")} over and not yet seen`,
   priority: { high: "Act now", medium: "Act soon", low: "Note" },
   state: {
-    active: "active", acknowledged: "seen", cleared: "gone, not yet seen", shelved: "put aside",
-    ended: "gone",
+    "active": "active", "acknowledged": "seen", "cleared": "gone, not yet seen",
+    "shelved": "put aside", "ended": "gone", "latched": "over, held until you let it go",
+    "suppressed": "cannot be judged now", "out of service": "out of service",
   },
+  held: (n: number) => `${several(n, "alarm is", "alarms are")} over and held`,
+  stays: "stays until you let it go",
+  suppressed: (instrument: string) => `cannot be judged while ${instrument} is silent`,
   acknowledge: "Acknowledge",
   acknowledgeKey: "or press A",
   acknowledgeAll: (n: number) => `Acknowledge all ${n}`,
-  shelve: (minutes: number) => `Put aside ${minutes} min`,
+  addNote: "Note …",
+  note: "Note",
+  shelve: "Put aside",
+  shelveFor: (minutes: number) => `Put aside for ${minutes} min`,
+  howLong: "For how long?",
+  minutes: (n: number) => `${n} min`,
+  why: "Why?",
+  reasons: [
+    "It is being put right", "The probe is out of the wax",
+    "The scale is used for something else",
+  ],
+  reason: "Reason",
+  noReason: "Say why in a few words, or press one of the reasons.",
+  unshelve: "Bring back",
+  reset: "Let go",
+  cancel: "Cancel",
   until: (time: string) => `until ${time}`,
+  because: (reason: string) => `“${reason}”`,
+  answered: {
+    acknowledge: (message: string) => `Acknowledged: ${message}`,
+    shelve: (message: string) => `Put aside: ${message}`,
+    unshelve: (message: string) => `Brought back: ${message}`,
+    reset: (message: string) => `Let go: ${message}`,
+  },
   raised: (time: string) => `since ${time}`,
 };
 
@@ -145,6 +193,7 @@ export const chart = {
   weighing: { wax: "wax", fragrance: "fragrance", fill: "fill" },
   fill: (vessel: number) => `vessel ${vessel}`,
   gap: "nothing collected",
+  goodLots: "good lots",
   roles: { scale: "scale", pitcher: "pitcher", pot: "pot", room: "room" },
   empty: "No readings in this span.",
 };

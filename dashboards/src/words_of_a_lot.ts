@@ -36,11 +36,30 @@ export const phases = {
   began: "Began",
   lasted: "Lasted",
   evidence: "Known by",
-  by: { mark: "mark", scale: "scale", gap: "gap before the pour" },
+  by: { mark: "mark", scale: "scale", gap: "gap before the pour" } as Record<string, string>,
   running: "running",
   since: (time: string) => `since ${time}`,
   short: (by: string, asked: string) => `${by} short of ${asked}`,
   atLeast: (time: string) => `asked: ${time}`,
+};
+
+export const marks = {
+  title: "Marks",
+  what: "Marked",
+  at: "At",
+  edge: { begin: "began", end: "ended" },
+  contradicted: (what: string) => `the scale says otherwise: ${what}`,
+};
+
+export const verdict = {
+  title: "Verdict",
+  question: "Was it a good lot?",
+  what: "Good lots make the band that later lots of this recipe are held against.",
+  none: "Nobody has said yet.",
+  good: "A good lot",
+  bad: "Not a good lot",
+  said: (day: string, time: string) => `said on ${day}, ${time}`,
+  note: "Note",
 };
 
 export const weighings = {
@@ -83,6 +102,15 @@ export const sheet = {
     `Fragrance load ${percent} % of the ${of === "wax" ? "wax" : "total"}.`,
   fill: (mass: string) => `${mass} into each vessel.`,
   masses: (unit: string) => `Masses in ${unit}.`,
+  limits: "Most fragrance allowed",
+  limit: (by: string, percent: string, basis: "wax" | "total") =>
+    `${by}: at most ${percent} % of the ${basis === "wax" ? "wax" : "total"}`,
+  share: (percent: string) => `this lot ${percent} %`,
+  pot: "Pot",
+  left: (left: string, needed: string) => `${left} left, ${needed} still needed.`,
+  needed: (needed: string) => `${needed} still needed.`,
+  enough: "enough",
+  short: "not enough",
 };
 
 export const gaps = {

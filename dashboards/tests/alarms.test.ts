@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Refusal } from "../src/feed/refusal.ts";
-import { AlarmsModel, sortAlarms, wantsAcknowledging } from "../src/models/alarms.ts";
+import { AlarmsModel, answersTo, sortAlarms, wantsAcknowledging } from "../src/models/alarms.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import type { Alarm } from "../src/types.ts";
 import { FakeFeed, after, alarm, serviceWith } from "./fixtures.ts";
@@ -74,4 +74,76 @@ test("those that are over are counted apart from the active ones", () => {
   assert.deepEqual(sorted.others.map(({ id }) => id), ["second"]);
   assert.deepEqual(sorted.over.map(({ id }) => id), ["over"]);
   assert.deepEqual(sorted.quiet.map(({ id }) => id), ["seen"]);
+});
+
+test("what can be done with an alarm follows from its state", () => {
+  const seen = { acknowledged_at: after(5) };
+  assert.deepEqual(answersTo(alarm), ["acknowledge", "shelve"]);
+  assert.deepEqual(answersTo({ ...alarm, ...seen, state: "acknowledged" }), ["shelve"]);
+  assert.deepEqual(answersTo({ ...alarm, state: "shelved" }), ["unshelve"]);
+  assert.deepEqual(answersTo({ ...alarm, state: "suppressed" }), []);
+  assert.deepEqual(answersTo({ ...alarm, state: "out of service" }), []);
+});
+
+test("a latched alarm can be let go, and is acknowledged only once", () => {
+  const latched: Alarm = { ...alarm, state: "latched", latched: true };
+  assert.deepEqual(answersTo(latched), ["acknowledge", "reset"]);
+  assert.deepEqual(answersTo({ ...latched, acknowledged_at: after(5) }), ["reset"]);
+  assert.deepEqual(sortAlarms([latched]).held, [latched]);
+  assert.deepEqual(sortAlarms([latched]).quiet, []);
+});
+
+test("an alarm is put aside with its reason and brought back, and both are confirmed", async () => {
+  const feed = new FakeFeed();
+  const asked: unknown[] = [];
+  const service = serviceWith({
+    shelve: async (...of) => {
+      asked.push(of);
+      return { ...alarm, state: "shelved", shelved_reason: of[2] };
+    },
+    unshelve: async (...of) => {
+      asked.push(of);
+      return alarm;
+    },
+  });
+  const model = new AlarmsModel(feed, service, new Complaints());
+  feed.send("alarm", alarm);
+  await model.shelve(alarm, 15, "being put right");
+  assert.equal(model.current.value[0]?.shelved_reason, "being put right");
+  assert.equal(model.answered.value?.answer, "shelve");
+  await model.unshelve(alarm);
+  assert.equal(model.current.value[0]?.state, "active");
+  assert.deepEqual(asked, [["a", 15, "being put right"], ["a"]]);
+});
+
+test("letting go of an alarm that still holds is refused with the service's sentence", async () => {
+  const feed = new FakeFeed();
+  const complaints = new Complaints();
+  const reset = (): Promise<Alarm> =>
+    Promise.reject(new Refusal(409, "The pot is still too hot.", [], null));
+  const model = new AlarmsModel(feed, serviceWith({ reset }), complaints);
+  feed.send("alarm", { ...alarm, state: "latched" });
+  await model.reset(alarm);
+  assert.equal(complaints.latest.value?.message, "The pot is still too hot.");
+  assert.equal(model.answered.value, null);
+});
+
+test("a suppressed alarm names the instrument, whether by its alarm or by its name", async () => {
+  const silent: Alarm = { ...alarm, id: "s", rule: "instrument-silent", subject: "east-pitcher" };
+  const service = serviceWith({ alarms: async () => [silent] });
+  const model = new AlarmsModel(new FakeFeed(), service, new Complaints());
+  await model.load();
+  assert.equal(model.suppressor({ ...alarm, suppressed_by: "s" }), "east-pitcher");
+  assert.equal(model.suppressor({ ...alarm, suppressed_by: "east-pot" }), "east-pot");
+  assert.equal(model.suppressor(alarm), null);
+});
+
+test("a state that this screen does not know comes last and offers nothing", async () => {
+  const strange = { ...alarm, id: "strange", state: "resting" } as unknown as Alarm;
+  const seen: Alarm = { ...alarm, id: "seen", state: "acknowledged" };
+  const service = serviceWith({ alarms: async () => [strange, seen] });
+  const model = new AlarmsModel(new FakeFeed(), service, new Complaints());
+  await model.load();
+  assert.deepEqual(ids(model), ["seen", "strange"]);
+  assert.deepEqual(answersTo(strange), []);
 });

@@ -4,6 +4,7 @@ import type { Service } from "../src/feed/service.ts";
 import { BenchModel, isAwaited } from "../src/models/bench.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import type { BenchState, Mark } from "../src/types.ts";
+import { bench, phaseName } from "../src/words.ts";
 import { FakeFeed, after, idleBench, serviceWith, stirring } from "./fixtures.ts";
 
 async function benchWith(state: BenchState, answers: Partial<Service> = {}) {
@@ -58,6 +59,13 @@ test("a new lot forgets what was marked in the last one", async () => {
   await model.mark();
   feed.send("bench", { ...stirring, lot: "8" });
   assert.equal(model.marked.value, null);
+});
+
+test("a phase of the recipe's own goes by its own name, and only a mark tells it", () => {
+  assert.equal(phaseName("rest under a lid"), "rest under a lid");
+  assert.equal(bench.markBegin("rest under a lid"), "rest under a lid: begin");
+  const steps = [{ phase: "rest under a lid", state: "next" as const }];
+  assert.equal(isAwaited({ phase: "rest under a lid", edge: "begin" }, steps), true);
 });
 
 test("only a mark that no scale can make is awaited, and not before its time", () => {

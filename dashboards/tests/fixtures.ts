@@ -74,7 +74,8 @@ export function serviceWith(answers: Partial<Service>): Service {
   return {
     workshop: unasked, recipes: unasked, instruments: unasked, alarms: unasked, bench: unasked,
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
-    closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, typeReading: unasked,
+    closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
+    reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
     ...answers,
   };
 }

@@ -5,8 +5,10 @@ import { Refusal } from "../src/feed/refusal.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import { LotModel } from "../src/models/lot.ts";
 import { LotsModel } from "../src/models/lots.ts";
-import { bandsOf, linesOf, marksOf, rangeOf, spansOf } from "../src/models/pictures.ts";
-import type { LotEntry } from "../src/types.ts";
+import {
+  bandsOf, linesOf, marksOf, rangeOf, spansOf, stretchesOf,
+} from "../src/models/pictures.ts";
+import type { GoodLots, LotEntry } from "../src/types.ts";
 import { FakeFeed, NOON_MS, after, alarm, lot, serviceWith } from "./fixtures.ts";
 
 const US = { temperature: "degF", mass: "oz" } as const;
@@ -96,4 +98,56 @@ test("any other refusal of a lot is a complaint", async () => {
 
 test("a chart has room for a mark at either end of its time", () => {
   assert.deepEqual(rangeOf(1000, 1100), { from: 999, to: 1101 });
+});
+
+const good: GoodLots = {
+  lots: ["1", "2", "3"],
+  stretches: [{ anchor: "stirred", t: [100, 110], low: [60, 55], high: [65, 60] }],
+};
+
+test("the band of good lots is drawn in the person's unit, on the lot's own clock", () => {
+  assert.deepEqual(stretchesOf(good, METRIC), [{ t: [100, 110], low: [60, 55], high: [65, 60] }]);
+  // NIST SP 811 (2008), appendix B.8: t/°F = 1.8 t/°C + 32
+  assert.deepEqual(stretchesOf(good, US)[0]?.low, [140, 131]);
+  assert.deepEqual(stretchesOf(null, METRIC), []);
+});
+
+async function goodLotsOf(answer: () => Promise<GoodLots>) {
+  const complaints = new Complaints();
+  const service = serviceWith({ goodLots: answer });
+  const model = new LotModel("7", new FakeFeed(), service, complaints);
+  await model.loadGoodLots();
+  return { shown: model.goodLots.value, complaint: complaints.latest.value };
+}
+
+test("that there is no band of good lots is no complaint, any other refusal is one", async () => {
+  const refuse = (status: number) => (): Promise<never> =>
+    Promise.reject(new Refusal(status, "no", [], null));
+  assert.deepEqual(await goodLotsOf(refuse(404)), { shown: null, complaint: null });
+  assert.equal((await goodLotsOf(refuse(500))).complaint?.status, 500);
+  assert.deepEqual((await goodLotsOf(async () => good)).shown, good);
+});
+
+test("a verdict is kept and then shown as the service has it", async () => {
+  const kept: unknown[] = [];
+  const service = serviceWith({
+    judge: async (...said) => void kept.push(said),
+    lot: async () => ({
+      ...lot, state: "closed", verdict: { good: true, note: "even tops", at: after(60) },
+    }),
+  });
+  const model = new LotModel("7", new FakeFeed(), service, new Complaints());
+  await model.judge(true, "even tops");
+  assert.deepEqual(kept, [["7", true, "even tops"]]);
+  assert.equal(model.lot.value?.verdict?.note, "even tops");
+});
+
+test("a refused verdict is shown and leaves the lot as it was", async () => {
+  const complaints = new Complaints();
+  const judge = (): Promise<never> =>
+    Promise.reject(new Refusal(409, "Lot 7 is still open.", [], null));
+  const model = new LotModel("7", new FakeFeed(), serviceWith({ judge }), complaints);
+  await model.judge(false, "");
+  assert.equal(complaints.latest.value?.message, "Lot 7 is still open.");
+  assert.equal(model.lot.value, null);
 });

@@ -39,6 +39,10 @@ OVERHEAD_S = 12.0
 QUIET_S = (25.0, 45.0)
 SHARE_OF_LOTS = 0.5
 
+SELDOM = (FaultKind.STIR_CUT_SHORT, FaultKind.STIR_SKIPPED)
+SELDOM_FIRST = 0.5
+"""Few lots can show these, so every other lot that can has one: else a trial hardly tries them."""
+
 ONE_OF = (
     {FaultKind.WAX_SHORT, FaultKind.WAX_TOO_MUCH},
     {
@@ -73,6 +77,8 @@ def chance_faults(chance: Random, setting: Setting) -> tuple[Fault, ...]:
     wanted = chance.choice((1, 1, 2, 3))
     kinds = [kind for kind in FaultKind if _observable(kind, setting)]
     chance.shuffle(kinds)
+    if chance.random() < SELDOM_FIRST:
+        kinds.sort(key=lambda kind: kind not in SELDOM)
     chosen: list[FaultKind] = []
     for kind in kinds:
         if len(chosen) < wanted and not any(_clash(kind, other) for other in chosen):

@@ -11,7 +11,8 @@ TREMBLE_G = 0.1
 STROKE_G = 14.0
 STROKES_PER_S = 0.85  # about 50 a minute
 STEADY_BAND_G = 0.35  # of the shown masses; with the tremble of a quiet pan well inside
-STEADY_COUNT = 4  # shown masses that must agree: 0.6 s at five a second
+STEADY_S = 0.6
+STEADY_COUNT = 4  # shown masses that must agree: those of 0.6 s at five a second
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,10 @@ class Pan:
         self.tare_g += self.display.grams
         self._shown.clear()
 
+    def show_every(self, seconds: float) -> None:
+        """Say how often it shows a mass: it looks for `STEADY_S` whether that is steady."""
+        self._shown = deque(maxlen=max(2, 1 + round(STEADY_S / seconds)))
+
     def show(self) -> Display:
         """Take a new measurement, as the scale does some times a second, and show it."""
         drift_g = self.drift_g_per_h * self._time_s / 3600.0
@@ -103,6 +108,6 @@ class Pan:
         return tremble + self.stroke_g * math.sin(turn) + share * self._noise.gauss(6.0, 3.0)
 
     def _steady(self) -> bool:
-        full = len(self._shown) == STEADY_COUNT
+        full = len(self._shown) == self._shown.maxlen
         band_g = max(STEADY_BAND_G, 1.5 * self.resolution_g)
         return full and max(self._shown) - min(self._shown) <= band_g

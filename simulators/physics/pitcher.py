@@ -21,12 +21,19 @@ WALL_FILM_G = 3.0
 class Stand:
     """What a pitcher stands on: how much more heat it takes, and its own temperature.
 
-    `degc` is None where the room takes the heat, and a number for a plate or a water bath.
+    `degc` is None where the room takes the heat, and a number for a plate or a water bath; `share`
+    is how much of the exchange is with that, the rest being with the room.
     """
 
     name: str
     contact: float
     degc: float | None = None
+    share: float = 1.0
+
+    def around(self, room_degc: float) -> float:
+        """Return the temperature that a pitcher standing here tends to, °C."""
+        warmer_k = 0.0 if self.degc is None else self.degc - room_degc
+        return room_degc + self.share * warmer_k
 
 
 HAND = Stand("hand", contact=1.0)
@@ -35,8 +42,11 @@ PAN = Stand("pan", contact=1.06)
 
 
 def warm_plate(degc: float) -> Stand:
-    """Return a plate at `degc` that keeps a pitcher warm from below."""
-    return Stand("warm plate", contact=1.5, degc=degc)
+    """Return a plate at `degc` that keeps a pitcher warm from below; the room is around the rest.
+
+    A third of the exchange: about the share of the bottom in a pitcher's surface.
+    """
+    return Stand("warm plate", contact=1.2, degc=degc, share=0.33)
 
 
 def water_bath(degc: float) -> Stand:
@@ -122,7 +132,7 @@ class Pitcher:
 
     def update(self, dt_s: float, room_degc: float) -> None:
         """Let `dt_s` seconds pass in a room of `room_degc`."""
-        surroundings = room_degc if self.stand.degc is None else self.stand.degc
+        surroundings = self.stand.around(room_degc)
         rate = self.loss_w_per_k / self.heat_capacity_j_per_k
         liquid_degc = self._law(self.temperature_degc, surroundings, rate, dt_s)
         if self._setting is None or not self.wax_g:

@@ -16,6 +16,7 @@ from service_process import ENTRY, json_of, lines, pourkeep, serving
 from test_refused_starts import RECIPE_TOML
 
 from api.command_line.demo import SCENARIOS
+from collector.store.store import Store
 from simulators.scenario import scenario_names
 
 
@@ -252,3 +253,13 @@ def test_verify_says_where_a_changed_byte_is(data: Path, tmp_path: Path) -> None
     assert done.returncode == 1
     assert str(seq) in done.stdout
     assert "Traceback" not in done.stderr
+
+
+def test_a_reader_that_has_seen_enough_causes_no_complaint(tmp_path: Path) -> None:
+    Store.open(tmp_path).close()
+    command = [sys.executable, "-c", ENTRY, "alarms", "--data", str(tmp_path)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        process.stdout.close()
+        _, complaint = process.communicate(timeout=30)
+    assert complaint == b""

@@ -1,12 +1,13 @@
 """The simulated day from end to end: what was planted is what is found."""
 
 import re
+from collections import Counter
 from pathlib import Path
 
 import pytest
 from service_process import json_of, lines, pourkeep
 
-from collector.events import LotOpened
+from collector.events import LotOpened, PhaseMarked
 from collector.replay import derived_of, replay
 from collector.store.history import History
 
@@ -28,11 +29,11 @@ def assert_replay_gives_the_journal(data: Path) -> None:
         assert derived == derived_of(events), lot.id
 
 
-def day(data: Path, scenario: str) -> list[str]:
+def day(data: Path, scenario: str, *more: str) -> list[str]:
     """Play a day to its end, and return what the program said."""
     done = pourkeep(
         *("demo", "--speed", "60", "--once", "--port", "0"),
-        *("--scenario", scenario, "--data", data),
+        *("--scenario", scenario, "--data", str(data), *more),
         timeout_s=280,
     )
     assert done.returncode == 0, done.stdout + done.stderr[-3000:]
@@ -49,9 +50,29 @@ def test_a_short_day_ends_by_itself_without_a_fault(tmp_path: Path) -> None:
     assert_replay_gives_the_journal(tmp_path / "data")
 
 
-@pytest.mark.timeout(300)  # the one slow test: a day of two hours takes two minutes
-def test_the_whole_day_finds_exactly_what_was_planted(tmp_path: Path) -> None:
-    said = day(tmp_path / "data", "lantern_yard")
+def found(data: Path) -> Counter[tuple[str, str, str | None, int | None]]:
+    """The deviations of a day: which rule, in which lot, phase and vessel."""
+    listed = json_of("lots", "--json", "--data", data)
+    lots = [json_of("lot", lot["id"], "--json", "--data", data) for lot in listed]
+    return Counter(
+        (lot["id"], deviation["rule"], deviation["phase"], deviation["vessel"])
+        for lot in lots
+        for deviation in lot["deviations"]
+    )
+
+
+@pytest.mark.timeout(600)  # the slow test: a day of two hours takes two minutes, and it is two
+def test_the_whole_day_finds_exactly_what_was_planted_with_marks_and_without(
+    tmp_path: Path,
+) -> None:
+    assert_finds_what_was_planted(tmp_path, day(tmp_path / "data", "lantern_yard"))
+    unmarked = day(tmp_path / "unmarked", "lantern_yard", "--no-marks")
+    assert unmarked[-1].startswith("8 faults planted, 8 of them found")
+    assert not History(tmp_path / "unmarked").events_of([PhaseMarked])
+    assert found(tmp_path / "unmarked") == found(tmp_path / "data")
+
+
+def assert_finds_what_was_planted(tmp_path: Path, said: list[str]) -> None:
     counts = re.fullmatch(r"(\d+) faults planted, (\d+) of them found\.", said[-1])
     assert counts is not None
     assert counts[1] == counts[2] != "0"

@@ -5,11 +5,13 @@
 
 The lot is made by the simulated maker: a scale at 5 Hz and three thermometers at 1 Hz, with
 marks. It is stored, read back and replayed; what the replay derives must be what is stored.
-Seconds are of processor time: one thread works, and others may use the machine.
+Seconds are of processor time, that of worker processes and of their start included: others may
+use the machine.
 """
 
 import asyncio
 import cProfile
+import os
 import pstats
 import statistics
 import sys
@@ -19,7 +21,10 @@ from pathlib import Path
 
 from figures import Figure, judge
 from made_lots import CHANNELS, judged, made_day
+from many_lots import Made, days_later, store_lots
 
+from api.judging import judge_again, judge_many
+from api.lot_reading import entries
 from collector.events import LotOpened
 from collector.replay import derived_of, replay
 from collector.store import History, Store
@@ -27,8 +32,11 @@ from collector.store import History, Store
 SCENARIO = "lantern_yard"
 LOT = "2026-11-25-1"
 ROUNDS = 5
+MANY = 40
+YEAR = 250
 MUST = 5000.0
 """The design's budget: times real time."""
+LIST_MUST_S = 0.5
 
 
 async def store_lot(folder: Path) -> None:
@@ -69,6 +77,54 @@ def replay_in_memory(history: History) -> float:
     return time.process_time() - started
 
 
+def replay_as_command(folder: Path) -> float:
+    """Judge the lot again as `pourkeep replay` does; return the processor seconds it took."""
+    started = time.process_time()
+    judged_again = judge_again(folder, None, LOT)
+    spent = time.process_time() - started
+    assert judged_again.difference is None, "the replay does not give what is stored"
+    return spent
+
+
+def all_processes_s() -> float:
+    """Return the processor seconds of this process and of those it waited for."""
+    spent = os.times()
+    return spent.user + spent.system + spent.children_user + spent.children_system
+
+
+def replay_many(folder: Path, made: Made) -> float:
+    """Judge many lots as `pourkeep replay --all` does; return how many times real time."""
+    store_lots(folder, (days_later(made, day) for day in range(MANY)))
+    lots = [lot.id for lot in History(folder).lots()]
+    started = all_processes_s()
+    every = list(judge_many(folder, None, lots))
+    spent = all_processes_s() - started
+    assert len(every) == MANY
+    assert all(one.difference is None for one in every), "a replay does not give what is stored"
+    return sum(one.lasted_us for one in every) / 1e6 / spent
+
+
+def list_year(folder: Path, made: Made) -> float:
+    """List a year of lots as the page and `pourkeep lots` do; return the seconds it took."""
+    store_lots(folder, (([], days_later(made, day)[1]) for day in range(YEAR)))
+    history = History(folder)
+    started = time.process_time()
+    assert len(entries(history)) == YEAR
+    return time.process_time() - started
+
+
+def measure_many() -> list[Figure]:
+    """Return the pace of many lots, and how long it takes to list a year of them."""
+    made = judged(made_day(SCENARIO, lots=1))
+    with tempfile.TemporaryDirectory() as many, tempfile.TemporaryDirectory() as year:
+        pace = replay_many(Path(many), made)
+        listed_s = list_year(Path(year), made)
+    return [
+        Figure(f"pourkeep replay --all of {MANY} lots", pace, MUST, "x real", at_least=1.0),
+        Figure(f"a list of {YEAR} lots", listed_s, LIST_MUST_S, "s", at_most=1.0),
+    ]
+
+
 def measure() -> list[Figure]:
     """Return how many times real time a stored lot is replayed."""
     with tempfile.TemporaryDirectory() as name:
@@ -78,10 +134,13 @@ def measure() -> list[Figure]:
         lasted_s = (closed_us - opened_us) / 1e6
         stored = statistics.median(replay_stored(history) for _ in range(ROUNDS))
         at_hand = statistics.median(replay_in_memory(history) for _ in range(ROUNDS))
+        command = statistics.median(replay_as_command(Path(name)) for _ in range(ROUNDS))
     what = f"replay of a lot of {lasted_s / 60:.0f} min"
     return [
         Figure(f"{what}, from the store", lasted_s / stored, MUST, "x real", at_least=1.0),
         Figure(f"{what}, readings at hand", lasted_s / at_hand, MUST, "x real"),
+        Figure(f"{what}, by command", lasted_s / command, MUST, "x real", at_least=1.0),
+        *measure_many(),
     ]
 
 

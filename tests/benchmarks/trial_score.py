@@ -1,7 +1,8 @@
 """What the bench concluded of one lot, held against what truly happened.
 
 A true phase is recalled if the service has a phase of that name for that pitcher that overlaps
-it in time; a phase of the service is precise if it overlaps a true one. An alarm finds a mishap
+it in time; a phase of the service is precise if it overlaps a true one. Wax that is stirred
+though its fragrance was forgotten is no stir and none is held against the service. An alarm finds a mishap
 of the same rule, phase, pitcher, vessel and instrument, as far as the mishap has them; one that
 finds none, and is no plain consequence of one, is a nuisance. A delay is the alarm's time less
 the moment at which a person at the displays could have known; an early alarm counts as 0.
@@ -22,7 +23,7 @@ from collector.events import (
     WeighingAccepted,
 )
 from simulators.bench_model import PITCHER_PROBE
-from simulators.diary import Cooling, Diary, Mass, Mishap, Phase
+from simulators.diary import Cooling, Diary, Mass, Mishap
 from simulators.faults import FaultKind
 
 PHASES = ("draw wax", "add fragrance", "stir", "pour")
@@ -89,7 +90,7 @@ def score_lot(
 ) -> Score:
     """Score one lot; `division_g` is the scale's."""
     score = Score(lots=1)
-    _score_phases(score, diary.phases.values(), told_spans(events, diary.closed_s or 0.0))
+    _score_phases(score, diary, told_spans(events, diary.closed_s or 0.0))
     _score_weighings(score, diary.masses.values(), events, max(division_g, LEAST_WITHIN_G))
     _score_alarms(score, diary.mishaps, events)
     _score_forecasts(score, diary, forecasts)
@@ -99,11 +100,12 @@ def score_lot(
 # ------------------------------------------------------------ phases
 
 Span = tuple[float, float]
+PhaseKey = tuple[str, int]
 
 
-def told_spans(events: Iterable[AnyDerived], closed_s: float) -> dict[tuple[str, int], Span]:
+def told_spans(events: Iterable[AnyDerived], closed_s: float) -> dict[PhaseKey, Span]:
     """Return what the service finally says of each phase and pitcher, as its record would."""
-    spans: dict[tuple[str, int], Span] = {}
+    spans: dict[PhaseKey, Span] = {}
     for event in events:
         if isinstance(event, PhaseBegan) and event.phase in PHASES:
             spans[event.phase, event.pitcher] = (seconds(event.began_us), closed_s)
@@ -113,8 +115,18 @@ def told_spans(events: Iterable[AnyDerived], closed_s: float) -> dict[tuple[str,
     return spans
 
 
-def _score_phases(score: Score, true: Iterable[Phase], told: dict[tuple[str, int], Span]) -> None:
-    happened = {(phase.name, phase.pitcher): (phase.began_s, phase.ended_s) for phase in true}
+def _score_phases(score: Score, diary: Diary, told: dict[PhaseKey, Span]) -> None:
+    nothing_to_stir = {
+        ("stir", mishap.pitcher)
+        for mishap in diary.mishaps
+        if mishap.kind is FaultKind.FRAGRANCE_SKIPPED
+    }
+    happened = {
+        key: (phase.began_s, phase.ended_s)
+        for key, phase in diary.phases.items()
+        if key not in nothing_to_stir
+    }
+    told = {key: span for key, span in told.items() if key not in nothing_to_stir}
     for name, _pitcher in happened:
         score.true_phases[name] += 1
     for (name, pitcher), span in told.items():

@@ -22,7 +22,7 @@ from figures import Figure, judge
 from made_lots import CHANNELS, MORNING_US, Item, judged, made_day
 from store_commit import seconds_raw
 
-from collector.alarms import AlarmLedger
+from collector.alarm_ledger import AlarmLedger
 from collector.bench import Bench
 from collector.config import Config
 from collector.events import AnyEvent, AnyGiven

@@ -26,6 +26,16 @@ def base_url() -> Iterator[str]:
         yield url
 
 
+@pytest.fixture(scope="module")
+def fresh_day() -> Iterator[str]:
+    """The address of a simulated day of its own, for tests that change what it holds.
+
+    It is slow enough that its first alarm lasts for a minute of life.
+    """
+    with demo_day(speed=15) as url:
+        yield url
+
+
 @pytest.fixture(scope="session")
 def axe_source() -> str:
     """The text of axe-core, which the front end's development packages bring."""

@@ -100,9 +100,11 @@ def test_the_page_fits_its_screen_and_can_be_read_and_pressed(bench: Page, width
     assert min(heights) >= A_FINGER_PX
 
 
+@pytest.mark.parametrize("width", WIDTHS)
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_axe_finds_nothing_on_the_bench_page(
-    bench: Page, scheme: str, accessibility_trouble: Callable[[Page], list[str]]
+    bench: Page, scheme: str, width: int, accessibility_trouble: Callable[[Page], list[str]]
 ) -> None:
+    bench.set_viewport_size({"width": width, "height": 900})
     bench.emulate_media(color_scheme="dark" if scheme == "dark" else "light")
     assert accessibility_trouble(bench) == []

@@ -6,6 +6,8 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page, expect
 
+WIDTHS = [390, 820, 1440]
+
 
 @pytest.fixture
 def lots(page: Page, base_url: str) -> Page:
@@ -64,15 +66,17 @@ def test_an_unknown_lot_is_said_to_be_unknown(page: Page, base_url: str) -> None
     expect(page.get_by_text("There is no such lot.")).to_be_visible()
 
 
-@pytest.mark.parametrize("width", [390, 820, 1440])
+@pytest.mark.parametrize("width", WIDTHS)
 def test_the_lot_page_fits_its_screen(lot: Page, width: int) -> None:
     lot.set_viewport_size({"width": width, "height": 900})
     assert lot.evaluate("document.documentElement.scrollWidth") <= width
 
 
+@pytest.mark.parametrize("width", WIDTHS)
 def test_axe_finds_nothing_on_the_lot_pages(
-    lots: Page, accessibility_trouble: Callable[[Page], list[str]]
+    lots: Page, width: int, accessibility_trouble: Callable[[Page], list[str]]
 ) -> None:
+    lots.set_viewport_size({"width": width, "height": 900})
     assert accessibility_trouble(lots) == []
     lots.locator(".lots a").first.click()
     expect(lots.get_by_role("region", name="Batch sheet")).to_be_visible()

@@ -15,7 +15,7 @@ from workshop_at_hand import (
     config,
 )
 
-from collector.alarms import AlarmLedger
+from collector.alarm_ledger import AlarmLedger
 from collector.bench import Bench
 from collector.config import Config
 from collector.events import AnyEvent, AnyGiven, LotOpened, PhaseMarked

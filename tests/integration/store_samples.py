@@ -9,11 +9,11 @@ from collector.events import (
     Evidence,
     LotClosed,
     LotOpened,
-    Priority,
     RecipeKept,
     WeighingAccepted,
     WeighingKind,
 )
+from collector.priorities import Priority
 from collector.readings import Reading
 from collector.recipes import FragranceSpec, LoadOf, Recipe, VesselSpec, WaxSpec
 

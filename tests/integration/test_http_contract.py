@@ -22,7 +22,7 @@ from schemathesis.specs.openapi.checks import (
     response_schema_conformance,
     status_code_conformance,
 )
-from workshop_at_hand import BENCH, POT, AtHand, at_hand, config
+from workshop_at_hand import BENCH, POT, RECIPE, AtHand, at_hand, config
 
 from api.server import address, listen, make_server
 
@@ -72,7 +72,9 @@ class Running:
     async def _fill(self, hand: AtHand) -> None:
         lot = await hand.open_lot()
         alarm = await hand.alarm(lot)
-        self.there = {"lot": lot, "alarm": alarm["id"], "bench": BENCH, "name": POT}
+        plan = {"lots": [{"recipe": RECIPE["name"], "vessels": 2}]}
+        day = (await hand.http.post("/api/pour-days", json=plan)).json()["id"]
+        self.there = {"day": day, "lot": lot, "alarm": alarm["id"], "bench": BENCH, "name": POT}
 
 
 @pytest.fixture(scope="module")

@@ -68,7 +68,7 @@ async def test_no_screen_sees_a_phase_that_is_not_on_disk(tmp_path: Path) -> Non
             assert made.pipeline.status(BENCH).phase is None
             made.gate.gate.set()
             await marking
-            assert made.pipeline.status(BENCH).phase is Phase.STIR
+            assert made.pipeline.status(BENCH).phase == Phase.STIR
             told = [notice async for notice in first_quiet(screen.notices(0.02))]
     kinds = [type(notice).__name__ for notice in told]
     assert kinds.index("Happened") < kinds.index("BenchStatus")

@@ -24,7 +24,7 @@ from collector.events import (
     WeighingAccepted,
     WeighingKind,
 )
-from collector.phases import Edge, Phase
+from collector.phases import Edge, PhaseName
 from collector.readings import Channel, Quality, Reading, Role
 from collector.recipes import Recipe
 
@@ -99,7 +99,7 @@ class Script:
         self.note("close", 0)
         self._give(LotClosed(at_us=self.now_us, bench="creek", lot="1"))
 
-    def mark(self, phase: Phase, edge: Edge = Edge.BEGIN) -> None:
+    def mark(self, phase: PhaseName, edge: Edge = Edge.BEGIN) -> None:
         marked = PhaseMarked(at_us=self.now_us, bench="creek", lot="1", phase=phase, edge=edge)
         self._give(marked)
 

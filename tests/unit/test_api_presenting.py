@@ -8,7 +8,6 @@ from collector.events import (
     Evidence,
     PhaseBegan,
     PhaseEnded,
-    Priority,
     Source,
     Unit,
     WeighingAccepted,
@@ -17,6 +16,7 @@ from collector.events import (
 from collector.instrument_config import InstrumentConfig, SerialScale
 from collector.instrument_state import InstrumentState
 from collector.phases import Phase
+from collector.priorities import Priority
 from collector.readings import Channel, Quality, Reading, Role
 
 AT_US = 1_795_600_443_250_000

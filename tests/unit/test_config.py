@@ -3,6 +3,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from collector.attendance import Unattended
 from collector.config import (
     ApiConfig,
     Config,
@@ -177,7 +178,7 @@ REFUSED_WORKSHOPS = [
         HEAD.replace("[[bench]]", "dato = 1\n[[bench]]"),
         (
             "4: workshop.dato: unknown key; the keys allowed here are: name, timezone, data,"
-            ' recipes, display; did you mean "data"?'
+            ' recipes, display, unattended; did you mean "data"?'
         ),
     ),
     (
@@ -212,6 +213,30 @@ REFUSED_WORKSHOPS = [
     ),
     (HEAD + '[api]\ntokens_file = "keys"\n', "7: api.tokens_file: keys cannot be read: "),
 ]
+
+
+def test_a_hot_pot_is_watched_unless_the_workshop_says_otherwise(tmp_path: Path) -> None:
+    file = tmp_path / "workshop.toml"
+    found = []
+    for said in ("", 'unattended = { after = "1 h" }\n', 'unattended = "off"\n'):
+        file.write_text(HEAD.replace("[[bench]]", f"{said}[[bench]]"), "utf-8")
+        found.append(load_config(file).unattended)
+    assert found == [Unattended(2_400_000_000, 60_000), Unattended(3_600_000_000, 60_000), None]
+
+
+@pytest.mark.parametrize(
+    ("said", "sentence"),
+    [
+        ('"never"', '4: workshop.unattended: expected one of "off", not "never"'),
+        ('{ after = "5 s" }', '4: workshop.unattended.after: expected at least "1 min"'),
+        ('{ above = "60 min" }', '4: workshop.unattended.above: "min" measures a duration'),
+    ],
+)
+def test_an_unattended_time_nobody_can_mean_is_refused(
+    tmp_path: Path, said: str, sentence: str
+) -> None:
+    text = HEAD.replace("[[bench]]", f"unattended = {said}\n[[bench]]")
+    assert complaint(tmp_path, text).startswith(f"workshop.toml:{sentence}")
 
 
 @pytest.mark.parametrize(("text", "sentence"), REFUSED_WORKSHOPS)

@@ -1,12 +1,13 @@
 """The one next thing to do, step by step through a lot."""
 
+import msgspec
 from feed_script import PITCHER, SCALE, Script
 from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, TIN, Plan, Round
 
 from collector.guidance import BenchStatus, NextMark, StepState, status_of
 from collector.phases import Edge, Phase
-from collector.recipes import Window
+from collector.recipes import OwnPhase, Window
 
 
 def status(script: Script) -> BenchStatus:
@@ -77,7 +78,7 @@ def test_the_stir_counts_down_and_can_be_taken_up_again() -> None:
     script.hold(40)
     stirring = status(script)
     assert stirring.do == "Keep stirring"
-    assert stirring.phase is Phase.STIR
+    assert stirring.phase == Phase.STIR
     assert stirring.phase_began_us is not None
     assert stirring.phase_until_us == stirring.phase_began_us + 120_000_000
     assert stirring.next_mark == NextMark(Phase.STIR, Edge.END)
@@ -198,3 +199,12 @@ def test_the_window_shown_is_that_of_what_is_to_be_put_right() -> None:
     temperature = status(script).temperature
     assert temperature is not None
     assert (temperature.what, temperature.window) == ("add", Window(80_000, 85_000))
+
+
+def test_a_phase_of_the_recipe_s_own_is_ended_by_the_big_button() -> None:
+    script = Script()
+    rest = OwnPhase("rest", after=Phase.STIR)
+    script.open(msgspec.structs.replace(AMBER, own_phases=(rest,)), 1)
+    script.hold(3)
+    script.mark("rest")
+    assert status(script).next_mark == NextMark("rest", Edge.END)

@@ -42,6 +42,22 @@ def test_a_value_at_the_limit_keeps_it() -> None:
     assert [watch.feed(s * SECOND, 88_000) for s in range(120)] == [None] * 120
 
 
+def test_a_limit_may_have_a_lower_bound_or_both() -> None:
+    both = LimitSpec(low=20_000, high=24_000, deadband=500, on_delay_us=0, off_delay_us=0)
+    values = [22_000, 19_999, 20_400, 20_501, 24_001, 19_000, 23_500, 23_499]
+    watch = LimitWatch(both)
+    assert [watch.feed(second, value) for second, value in enumerate(values)] == [
+        None,
+        Crossing.VIOLATED,
+        None,
+        Crossing.KEPT,
+        Crossing.VIOLATED,
+        None,
+        None,
+        Crossing.KEPT,
+    ]
+
+
 @pytest.mark.parametrize("seed", range(20))
 def test_a_noisy_probe_at_the_limit_for_an_hour_is_one_alarm(seed: int) -> None:
     # A simulation of Gaussian noise, sigma 0.4, centred on the limit at 1 Hz, raises a median of

@@ -6,7 +6,14 @@ from stranger_round import Plan
 from stranger_styles import STYLES, work
 
 from collector.errors import NotFoundError
-from collector.events import CollectionResumed, Event, LotClosed, WeighingKind
+from collector.events import (
+    CollectionResumed,
+    Event,
+    LotClosed,
+    MarkContradicted,
+    PhaseMarked,
+    WeighingKind,
+)
 from collector.lot_record import LotRecord, record_of
 from collector.lots import LotState
 from collector.phases import Phase
@@ -67,3 +74,21 @@ def test_marks_and_gaps_are_kept() -> None:
 def test_a_lot_that_never_opened_has_no_record() -> None:
     with pytest.raises(NotFoundError):
         record_of([])
+
+
+def test_a_mark_that_the_scale_contradicts_is_kept_with_what_the_scale_showed() -> None:
+    events = events_of(Plan(vessels=1))
+    marked = next(event for event in events if isinstance(event, PhaseMarked))
+    contradicted = MarkContradicted(
+        at_us=marked.at_us,
+        bench=marked.bench,
+        lot=marked.lot,
+        phase=marked.phase,
+        edge=marked.edge,
+        marked_us=marked.at_us,
+        why="the wax was still being drawn",
+    )
+    kept = record_of([*events, contradicted])
+    assert marked in kept.marks
+    assert kept.contradiction_of(marked) == "the wax was still being drawn"
+    assert kept.contradiction_of(kept.marks[-1]) is None

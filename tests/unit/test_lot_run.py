@@ -15,13 +15,13 @@ from collector.events import (
     Source,
     WeighingKind,
 )
-from collector.phases import Edge, Phase
+from collector.phases import Edge, Phase, PhaseName
 from collector.recipes import Recipe
 
 UNTARED = STYLES["nothing tared"]
 
 
-def began(script: Script) -> list[tuple[Phase, Source]]:
+def began(script: Script) -> list[tuple[PhaseName, Source]]:
     return [(e.phase, e.source) for e in script.events if isinstance(e, PhaseBegan)]
 
 
@@ -189,6 +189,7 @@ def test_a_recipe_without_a_stir_expects_none() -> None:
 
 def test_preparing_is_expected_only_where_the_recipe_lists_it() -> None:
     script, _now = blended(msgspec.structs.replace(AMBER, prepare=True))
+    script.mark(Phase.STIR)
     assert [alarm.rule for alarm in script.deviations()] == ["phase-order"]
     script.mark(Phase.PREPARE)
     assert outcomes(script) == ["done after all"]
@@ -197,7 +198,7 @@ def test_preparing_is_expected_only_where_the_recipe_lists_it() -> None:
 def test_setting_begins_where_the_last_vessel_came_to_rest() -> None:
     script = Script()
     work(script, UNTARED, Plan(vessels=1))
-    (setting,) = [e for e in script.events if isinstance(e, PhaseBegan) and e.phase is Phase.SET]
+    (setting,) = [e for e in script.events if isinstance(e, PhaseBegan) and e.phase == Phase.SET]
     assert abs(setting.began_us - script.evidence_us["fill", 1, 1]) <= 400_000
 
 
@@ -221,3 +222,22 @@ def test_a_key_pressed_by_mistake_while_wax_is_drawn_changes_nothing() -> None:
     script.hold(4)
     assert script.weighings()[WeighingKind.WAX, 1, None] == pytest.approx(413.0, abs=0.2)
     assert not script.deviations()
+
+
+def test_a_vessel_filled_light_says_how_many_the_short_mix_gives() -> None:
+    # 4 vessels: 886 g planned; drawn 150 g short 670.370 g, with 53.630 g of fragrance a mix of
+    # 724 g: less 6 g of residue 718 g, three vessels of at least 218 g
+    script = Script()
+    script.open(AMBER, 4)
+    script.celsius[PITCHER] = 82.5
+    script.hold(3)
+    now = Round(script, Plan(vessels=4, wax_off_g=-150.0, fill_off_g={1: -10.0}))
+    draw_untared(now)
+    scent_on_top(now)
+    script.mark(Phase.STIR)
+    script.hold(122)
+    script.mark(Phase.STIR, Edge.END)
+    pour(script, now)
+    advice = {alarm.rule: alarm.advice for alarm in script.deviations()}
+    assert "As it is, this pitcher fills 3 of its 4 vessels." in advice["wax-grams"]
+    assert "As it is, this pitcher fills 3 of its 4 vessels." in advice["fill-grams"]

@@ -24,7 +24,7 @@ def test_a_phase_is_known_by_what_people_call_it(text: str, phase: Phase | None)
 
 def test_every_phase_is_at_the_bench_or_after_it() -> None:
     assert AT_THE_BENCH + AFTERCARE == ORDER
-    assert AT_THE_BENCH[-1] is Phase.POUR
+    assert AT_THE_BENCH[-1] == Phase.POUR
 
 
 def test_a_recipe_s_phases_come_in_the_order_of_the_trade() -> None:

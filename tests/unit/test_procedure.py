@@ -19,7 +19,7 @@ def test_a_phase_that_begins_ends_the_one_going_on() -> None:
     assert isinstance(ended, PhaseEnded)
     assert (ended.phase, ended.duration_us) == (Phase.DRAW_WAX, 30 * SECOND)
     assert isinstance(began, PhaseBegan)
-    assert procedure.current is Phase.ADD_FRAGRANCE
+    assert procedure.current == Phase.ADD_FRAGRANCE
 
 
 def test_a_phase_taken_up_again_adds_up() -> None:

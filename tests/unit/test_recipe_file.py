@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from collector.errors import DocumentError
 from collector.phases import Phase
-from collector.recipe_file import read_recipe_document, read_recipe_file
+from collector.recipe_file import read_recipe_document, read_recipe_file, recipe_files
 from collector.recipes import (
     FragranceSpec,
     LoadOf,
@@ -266,7 +266,8 @@ REFUSED = [
         "[stirr]",
         (
             "17: stirr: unknown key; the keys allowed here are: name, vessel, wax, fragrance,"
-            ' pitcher, prepare, stir, pour, set, trim, cure; did you mean "stir"?'
+            " pitcher, prepare, stir, pour, set, trim, cure, phase, alarm, limit;"
+            ' did you mean "stir"?'
         ),
     ),
     ("[set]", "[trim]", "22: trim.at_least: unknown key; the keys allowed here are: none"),
@@ -333,3 +334,20 @@ def test_any_json_is_a_recipe_or_refused_with_a_field(key: str, within: str, wro
 def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:
     with pytest.raises(DocumentError, match=r"none\.toml: there is no such file"):
         read_recipe_file(tmp_path / "none.toml")
+
+
+def test_a_folder_gives_its_recipes_in_the_order_of_its_files(tmp_path: Path) -> None:
+    (tmp_path / "b.toml").write_text(LEAST, "utf-8")
+    (tmp_path / "a.toml").write_text(CEDAR, "utf-8")
+    (tmp_path / "notes.txt").write_text("no recipe", "utf-8")
+    names = [file.recipe.name for file in recipe_files(tmp_path)]
+    assert names == ["Cedar smoke, 220 g amber", "Reed bank"]
+
+
+def test_two_files_of_a_folder_may_not_share_a_name(tmp_path: Path) -> None:
+    for name in ("a.toml", "b.toml"):
+        (tmp_path / name).write_text(LEAST, "utf-8")
+    files = recipe_files(tmp_path)
+    assert next(files).path.name == "a.toml"
+    with pytest.raises(DocumentError, match=r"b\.toml: name: the recipe in a\.toml has this name"):
+        next(files)

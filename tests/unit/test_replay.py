@@ -1,13 +1,15 @@
 """A stored lot fed again; that whole lots come out byte for byte is in the strangers' benches."""
 
+from collections.abc import Sequence
+
 import msgspec
 import pytest
 from feed_script import Script
 from stranger_round import AMBER, Plan
 from stranger_styles import STYLES, work
 
-from collector.events import AlarmRaised, Event, LotOpened, encode
-from collector.replay import derived_of, replay
+from collector.events import AlarmRaised, Event, LotOpened, PhaseMarked, decode, encode
+from collector.replay import Difference, derived_of, first_difference, replay, under
 
 
 def worked(plan: Plan) -> Script:
@@ -26,6 +28,40 @@ def test_derived_events_in_the_journal_are_not_fed_again() -> None:
     _bench, derived = replay([opening, *journal], script.readings())
     assert [encode(event) for event in derived] == [encode(event) for event in script.events]
     assert derived_of([opening, *journal]) == sorted(derived, key=lambda event: event.at_us)
+
+
+def stored(events: list[Event]) -> list[Event]:
+    """The events as they come back from the store: a phase is then plain text."""
+    return [decode(encode(event)) for event in events]
+
+
+def test_a_mark_read_back_means_what_it_meant() -> None:
+    script = worked(Plan(vessels=1, stir_s=45.0))
+    kept = script.journal()
+    assert first_difference(script.events, replay(stored(kept), script.readings())[1]) is None
+    assert ("stir-duration", 1, None) in script.found()
+
+
+def test_the_first_difference_is_named_with_its_place() -> None:
+    script = worked(Plan(vessels=1))
+    first, second, *others = script.events
+    assert first_difference([first, second], [first, second]) is None
+    assert first_difference([first, *others], script.events) == Difference(2, others[0], second)
+    assert first_difference([first], [first, second]) == Difference(2, None, second)
+
+
+def test_a_recipe_without_a_phase_drops_the_marks_of_it() -> None:
+    script = worked(Plan(vessels=1))
+    unstirred = msgspec.structs.replace(AMBER, stir_at_least_s=None)
+    opening, *others = under(script.journal(), unstirred)
+    assert isinstance(opening, LotOpened)
+    assert opening.recipe == unstirred
+    assert not [event for event in others if isinstance(event, PhaseMarked)]
+    assert "stir" not in [getattr(e, "phase", None) for e in replayed(script, opening, others)]
+
+
+def replayed(script: Script, opening: LotOpened, others: Sequence[Event]) -> Sequence[Event]:
+    return replay([opening, *others], script.readings())[1]
 
 
 def test_other_limits_judge_the_same_readings_otherwise() -> None:

@@ -6,7 +6,7 @@ import pytest
 
 from simulators.noise import seeded
 from simulators.physics.heat import USUAL_K, SettingRange, convected, cooled, mixed
-from simulators.physics.pitcher import BENCH, PAN, WALL_FILM_G, Pitcher, water_bath
+from simulators.physics.pitcher import BENCH, PAN, WALL_FILM_G, Pitcher, warm_plate, water_bath
 from simulators.physics.pot import Pot
 from simulators.physics.probe import Probe
 
@@ -271,3 +271,10 @@ def test_wax_that_sets_takes_as_long_as_its_heat_balance_says() -> None:
         pitcher.add_wax(1000.0, 55.0)
     assert seconds_to_cool(setting, 45.0) == pytest.approx(6310.0, rel=0.03)
     assert seconds_to_cool(liquid, 45.0) == pytest.approx(886.0, rel=0.03)
+
+
+def test_a_warm_plate_holds_a_pitcher_between_its_own_and_the_rooms_temperature() -> None:
+    # By hand: a third of 50 °C and two thirds of 22 °C are 31.2 °C.
+    assert warm_plate(50.0).around(22.0) == pytest.approx(31.24)
+    assert water_bath(20.0).around(25.0) == pytest.approx(20.0)
+    assert BENCH.around(22.0) == pytest.approx(22.0)

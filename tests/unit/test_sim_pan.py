@@ -102,3 +102,15 @@ def test_the_swing_does_not_depend_on_the_length_of_the_steps() -> None:
 def test_the_same_seed_trembles_the_same_way() -> None:
     once, again = (watch(Pan(seeded(9)), 50.0, 5.0) for _ in range(2))
     assert once == again
+
+
+@pytest.mark.parametrize("every_s", [0.1, 0.2, 0.5])
+def test_a_scale_looks_as_long_for_rest_however_often_it_shows(every_s: float) -> None:
+    pan = Pan(seeded(1))
+    pan.show_every(every_s)
+    seconds = 0.0
+    pan.update(0.0, 200.0)
+    while not pan.show().stable:
+        pan.update(every_s, 200.0)
+        seconds += every_s
+    assert 0.5 <= seconds <= 1.5

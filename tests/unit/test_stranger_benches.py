@@ -151,7 +151,7 @@ def test_unrest_on_the_scale_is_stirring() -> None:
     fill_untared(now, 1)
     script.close()
     assert not script.found()
-    stirs = [e for e in script.events if isinstance(e, PhaseBegan) and e.phase is Phase.STIR]
+    stirs = [e for e in script.events if isinstance(e, PhaseBegan) and e.phase == Phase.STIR]
     assert [stir.source for stir in stirs] == [Source.SCALE]
 
 

@@ -16,12 +16,12 @@ from collector.events import (
     Evidence,
     PhaseBegan,
     PhaseEnded,
-    Priority,
     Source,
     WeighingAccepted,
     WeighingKind,
 )
 from collector.phases import Phase
+from collector.priorities import Priority
 from simulators.bench_model import PITCHER_PROBE
 from simulators.diary import Cooling, Diary, Mass, Mishap, Moment
 from simulators.faults import EXPECTED, FaultKind
@@ -140,6 +140,15 @@ def test_a_wrong_phase_is_neither_recalled_nor_precise(told: list[AnyDerived]) -
     assert sum(score.recalled.values()) == 0
     assert sum(score.told_phases.values()) == 1
     assert sum(score.precise.values()) == 0
+
+
+def test_stirring_wax_without_its_fragrance_is_neither_asked_for_nor_held_against_anybody() -> None:
+    kind = FaultKind.FRAGRANCE_SKIPPED
+    forgotten = Mishap(kind, EXPECTED[kind], 1, None, None, "none", Moment.POUR, 40.0, 100.0)
+    diary = Diary(mishaps=[forgotten])
+    diary.work("stir", 1, 50.0)
+    score = score_lot(diary, phase(Phase.STIR, 10.0, 20.0), 0.1)
+    assert (score.true_phases["stir"], score.told_phases["stir"]) == (0, 0)
 
 
 def test_a_phase_taken_up_again_counts_once_from_its_first_begin() -> None:

@@ -13,17 +13,19 @@ from collector.events import (
 )
 from collector.procedure import Where
 from collector.readings import Channel, Quality, Reading, Role
-from collector.watch import Watch
+from collector.recipes import Manner
+from collector.watch import Heat, Watch
 
 SECOND = 1_000_000
+USUAL = Manner()
 
 
 class Bench:
     """A watch with its book, fed second by second."""
 
-    def __init__(self, never_above_mdegc: int | None = 93_000) -> None:
+    def __init__(self, never_above_mdegc: int | None = 93_000, manner: Manner = USUAL) -> None:
         channels = (*channels_of(SCALE, PITCHER, POT, ROOM), Channel("typed", "c", Role.ROOM, None))
-        self.watch = Watch(channels, never_above_mdegc, AlarmBook("1"), Display(), 0)
+        self.watch = Watch(channels, Heat(never_above_mdegc, manner), AlarmBook("1"), Display(), 0)
         self.events: list[AnyDerived] = []
 
     def tick(self, second: float) -> list[AnyDerived]:
@@ -114,3 +116,15 @@ def test_pot_and_pitcher_are_watched_for_heat_and_the_room_is_not() -> None:
 def test_without_a_limit_no_heat_is_too_much() -> None:
     bench = Bench(never_above_mdegc=None)
     assert [event for s in range(9) for event in bench.read(s, POT, 200_000)] == []
+
+
+def test_a_recipe_may_give_the_wax_s_limit_another_deadband_and_other_delays() -> None:
+    manner = Manner(deadband=3_000, on_delay_us=10 * SECOND, off_delay_us=0)
+    bench = Bench(manner=manner)
+    found = [event for second in range(10) for event in bench.read(second, POT, 94_000)]
+    assert not found
+    (raised,) = bench.read(10, POT, 94_000)
+    assert isinstance(raised, AlarmRaised)
+    assert bench.read(11, POT, 90_100) == []
+    (cleared,) = bench.read(12, POT, 89_900)
+    assert isinstance(cleared, AlarmCleared)

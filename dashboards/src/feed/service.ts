@@ -1,5 +1,6 @@
 import type {
-  Alarm, BenchState, CurveData, Instant, Instrument, Lot, LotEntry, Mark, RecipeEntry, Workshop,
+  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, RecipeEntry,
+  Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -20,11 +21,15 @@ export interface Service {
   lots(): Promise<LotEntry[]>;
   lot(id: string): Promise<Lot>;
   lotCurve(id: string, channel: string): Promise<CurveData>;
+  goodLots(id: string): Promise<GoodLots>;
+  judge(id: string, good: boolean, note: string): Promise<void>;
   openLot(order: LotOrder): Promise<{ id: string }>;
   closeLot(id: string): Promise<void>;
   mark(lot: string, mark: Mark): Promise<{ at: Instant }>;
   acknowledge(alarm: string, note: string): Promise<Alarm>;
-  shelve(alarm: string, minutes: number): Promise<Alarm>;
+  shelve(alarm: string, minutes: number, reason: string): Promise<Alarm>;
+  unshelve(alarm: string): Promise<Alarm>;
+  reset(alarm: string): Promise<Alarm>;
   typeReading(instrument: string, value: number, unit: string): Promise<void>;
 }
 
@@ -58,11 +63,16 @@ export const httpService: Service = {
   lot: (id) => call(`/lots/${part(id)}`),
   lotCurve: (id, channel) =>
     call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}`),
+  goodLots: (id) => call(`/lots/${part(id)}/band`),
+  judge: (id, good, note) => post(`/lots/${part(id)}/verdict`, { good, note }),
   openLot: (order) => post("/lots", order),
   closeLot: (id) => post(`/lots/${part(id)}/close`),
   mark: (lot, mark) => post(`/lots/${part(lot)}/marks`, mark),
   acknowledge: (alarm, note) => post(`/alarms/${part(alarm)}/acknowledge`, { note }),
-  shelve: (alarm, minutes) => post(`/alarms/${part(alarm)}/shelve`, { minutes }),
+  shelve: (alarm, minutes, reason) =>
+    post(`/alarms/${part(alarm)}/shelve`, { minutes, reason }),
+  unshelve: (alarm) => post(`/alarms/${part(alarm)}/unshelve`),
+  reset: (alarm) => post(`/alarms/${part(alarm)}/reset`),
   typeReading: (instrument, value, unit) =>
     post(`/instruments/${part(instrument)}/readings`, { value, unit }),
 };

@@ -6,9 +6,30 @@ import type { Alarm, AlarmState, Priority } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
 
 const URGENCY: Record<Priority, number> = { high: 0, medium: 1, low: 2 };
-const ATTENTION: Record<AlarmState, number> = {
-  active: 0, cleared: 1, acknowledged: 2, shelved: 3, ended: 4,
+/** A state that a newer service adds comes last. */
+const ATTENTION: readonly AlarmState[] = [
+  "active", "latched", "cleared", "acknowledged", "suppressed", "shelved", "out of service",
+  "ended",
+];
+
+/** What a person can do with an alarm. */
+export type Answer = "acknowledge" | "shelve" | "unshelve" | "reset";
+
+/** States without an entry leave nothing to answer. */
+const ANSWERS: Partial<Record<AlarmState, readonly Answer[]>> = {
+  active: ["acknowledge", "shelve"],
+  acknowledged: ["shelve"],
+  cleared: ["acknowledge", "shelve"],
+  latched: ["acknowledge", "reset"],
+  shelved: ["unshelve"],
 };
+
+/** What a person can do with an alarm now; one that was seen is not acknowledged again. */
+export function answersTo(alarm: Alarm): Answer[] {
+  const seen = alarm.acknowledged_at !== null;
+  const offered = ANSWERS[alarm.state] ?? [];
+  return offered.filter((answer) => answer !== "acknowledge" || !seen);
+}
 
 /** Alarms that still want attention, the most pressing first. */
 export class AlarmsModel {
@@ -16,6 +37,8 @@ export class AlarmsModel {
   readonly current: ReadonlySignal<Alarm[]>;
   /** Raised while this screen was looking: to be read out once. */
   readonly announced = signal<Alarm | null>(null);
+  /** What was last done here, to be confirmed. */
+  readonly answered = signal<{ answer: Answer; alarm: Alarm } | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
 
@@ -32,14 +55,33 @@ export class AlarmsModel {
   }
 
   acknowledge(alarm: Alarm, note = ""): Promise<void> {
-    return this.#complaints.act(async () => {
-      this.#take(await this.#service.acknowledge(alarm.id, note));
-    });
+    return this.#answer("acknowledge", () => this.#service.acknowledge(alarm.id, note));
   }
 
-  shelve(alarm: Alarm, minutes: number): Promise<void> {
+  /** Puts an alarm aside for some minutes; the service wants a reason. */
+  shelve(alarm: Alarm, minutes: number, reason: string): Promise<void> {
+    return this.#answer("shelve", () => this.#service.shelve(alarm.id, minutes, reason));
+  }
+
+  unshelve(alarm: Alarm): Promise<void> {
+    return this.#answer("unshelve", () => this.#service.unshelve(alarm.id));
+  }
+
+  /** Lets a latched alarm go. */
+  reset(alarm: Alarm): Promise<void> {
+    return this.#answer("reset", () => this.#service.reset(alarm.id));
+  }
+
+  /** What keeps a suppressed alarm from being judged: the instrument of the alarm that does. */
+  suppressor({ suppressed_by: by = null }: Alarm): string | null {
+    return by === null ? null : this.#byId.value.get(by)?.subject ?? by;
+  }
+
+  #answer(answer: Answer, ask: () => Promise<Alarm>): Promise<void> {
     return this.#complaints.act(async () => {
-      this.#take(await this.#service.shelve(alarm.id, minutes));
+      const alarm = await ask();
+      this.#take(alarm);
+      this.answered.value = { answer, alarm };
     });
   }
 
@@ -54,7 +96,7 @@ export class AlarmsModel {
 
 /** Whether a person has yet to say that she has seen it. */
 export function wantsAcknowledging(alarm: Alarm): boolean {
-  return alarm.state === "active" || alarm.state === "cleared";
+  return answersTo(alarm).includes("acknowledge");
 }
 
 /** Alarms by what they ask of a person; each list keeps its order. */
@@ -62,11 +104,15 @@ export interface SortedAlarms {
   first: Alarm | null;
   /** Active as well. */
   others: Alarm[];
+  /** Gone, but they stay until a person lets them go. */
+  held: Alarm[];
   /** Gone by themselves, and nobody said yet that she saw them. */
   over: Alarm[];
-  /** Seen, or put aside. */
+  /** Seen, put aside, or not to be judged. */
   quiet: Alarm[];
 }
+
+const LOUD: ReadonlySet<AlarmState> = new Set(["active", "latched", "cleared"]);
 
 /** Sorts alarms for the banner and for the list that its link leads to, so that both agree. */
 export function sortAlarms(alarms: readonly Alarm[]): SortedAlarms {
@@ -74,13 +120,19 @@ export function sortAlarms(alarms: readonly Alarm[]): SortedAlarms {
   return {
     first,
     others,
+    held: alarms.filter(({ state }) => state === "latched"),
     over: alarms.filter(({ state }) => state === "cleared"),
-    quiet: alarms.filter((alarm) => !wantsAcknowledging(alarm)),
+    quiet: alarms.filter(({ state }) => !LOUD.has(state)),
   };
 }
 
+function attention({ state }: Alarm): number {
+  const place = ATTENTION.indexOf(state);
+  return place < 0 ? ATTENTION.length : place;
+}
+
 function byPressure(a: Alarm, b: Alarm): number {
-  return ATTENTION[a.state] - ATTENTION[b.state]
+  return attention(a) - attention(b)
     || URGENCY[a.priority] - URGENCY[b.priority]
     || b.raised_at.localeCompare(a.raised_at);
 }

@@ -5,12 +5,12 @@ import type { LotOrder, Service } from "../feed/service.ts";
 import type { BenchState, Mark, MarkMade } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
 
-/** The phases that only a person's mark tells; the others are known by the scale. */
-const KNOWN_BY_MARK: ReadonlySet<string> = new Set(["prepare", "stir"]);
+/** The phases that the scale knows; only a mark tells the others, a recipe's own among them. */
+const KNOWN_BY_SCALE: ReadonlySet<string> = new Set(["draw wax", "add fragrance", "pour"]);
 
 /** Whether the mark is what the bench waits for now, so that its button may stand out. */
 export function isAwaited({ phase, edge }: Mark, steps: BenchState["steps"]): boolean {
-  if (!KNOWN_BY_MARK.has(phase)) return false;
+  if (KNOWN_BY_SCALE.has(phase)) return false;
   const early = steps.some((step) => step.phase === phase && step.state === "ahead");
   return edge === "end" || !early;
 }

@@ -1,12 +1,13 @@
 import { signal } from "@preact/signals";
 import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { Service } from "../feed/service.ts";
-import type { CurveData, Lot } from "../types.ts";
+import type { CurveData, GoodLots, Lot } from "../types.ts";
 import { Refusal } from "../feed/refusal.ts";
 import type { Complaints } from "./complaints.ts";
 
 /** HTTP: not found, and a name that no lot can have. */
 const NO_SUCH_LOT: ReadonlySet<number> = new Set([404, 422]);
+const NOT_FOUND: ReadonlySet<number> = new Set([404]);
 /** Changes come in bunches (a phase ends, the next begins): one question answers them all. */
 const GATHER_MS = 300;
 
@@ -17,6 +18,8 @@ export class LotModel {
   /** The service knows no lot by this name. */
   readonly missing = signal(false);
   readonly curves = signal<CurveData[]>([]);
+  /** Where good lots of this recipe were; null where there are too few of them. */
+  readonly goodLots = signal<GoodLots | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
   readonly #leave: Unsubscribe[];
@@ -39,11 +42,9 @@ export class LotModel {
 
   load(): Promise<void> {
     return this.#complaints.watch(async () => {
-      this.lot.value = await this.#service.lot(this.id).catch((error: unknown) => {
-        if (!(error instanceof Refusal) || !NO_SUCH_LOT.has(error.status)) throw error;
-        this.missing.value = true;
-        return null;
-      });
+      const lot = await this.#service.lot(this.id).catch(nullWhere(NO_SUCH_LOT));
+      if (lot === null) this.missing.value = true;
+      this.lot.value = lot;
     });
   }
 
@@ -54,6 +55,21 @@ export class LotModel {
       this.curves.value = await Promise.all(
         channels.map(({ channel }) => this.#service.lotCurve(this.id, channel)),
       );
+    });
+  }
+
+  /** Fetches the band of good lots; that there is none is no complaint. */
+  loadGoodLots(): Promise<void> {
+    return this.#complaints.watch(async () => {
+      this.goodLots.value = await this.#service.goodLots(this.id).catch(nullWhere(NOT_FOUND));
+    });
+  }
+
+  /** Says whether the closed lot was a good one; the last word counts. */
+  judge(good: boolean, note: string): Promise<void> {
+    return this.#complaints.act(async () => {
+      await this.#service.judge(this.id, good, note);
+      this.lot.value = await this.#service.lot(this.id);
     });
   }
 
@@ -68,4 +84,12 @@ export class LotModel {
       void this.load();
     }, GATHER_MS);
   }
+}
+
+/** Turns refusals with these statuses into null; anything else goes on up. */
+function nullWhere(statuses: ReadonlySet<number>): (error: unknown) => null {
+  return (error) => {
+    if (!(error instanceof Refusal) || !statuses.has(error.status)) throw error;
+    return null;
+  };
 }

@@ -1,7 +1,7 @@
 import type { Aligned } from "./aligned.ts";
 import { align } from "./aligned.ts";
 import type { Line } from "./aligned.ts";
-import type { Display, Lot, Role } from "../types.ts";
+import type { Display, GoodLots, Lot, Role } from "../types.ts";
 import { massNumber, temperature, temperatureNumber, text } from "./quantities.ts";
 import { chart as words, phaseName } from "../words.ts";
 
@@ -10,6 +10,7 @@ export interface Notes {
   bands: { low: number; high: number; label: string }[];
   spans: { from: number; to: number; label: string; kind: "phase" | "gap" }[];
   marks: { at: number; label: string; kind: "weighing" | "deviation" }[];
+  stretches: { t: number[]; low: number[]; high: number[] }[];
 }
 
 export interface RoleLine extends Line {
@@ -54,6 +55,14 @@ export function bandsOf(lot: Lot, display: Display): Notes["bands"] {
     bands.push(band(never, never, words.never(text(temperature(never, display)))));
   }
   return bands;
+}
+
+/** Where good lots were, a stretch after each event. */
+export function stretchesOf(good: GoodLots | null, display: Display): Notes["stretches"] {
+  const shown = (value: number): number => temperatureNumber(value, display);
+  return (good?.stretches ?? []).map(({ t, low, high }) => ({
+    t, low: low.map(shown), high: high.map(shown),
+  }));
 }
 
 /** Phases and gaps as stretches of time; what still goes on ends at `nowS`. */

@@ -1,6 +1,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
 import type { Display } from "../types.ts";
+import { told } from "./told.ts";
 
 /** The part of the browser's storage that is used. */
 export type Keep = Pick<Storage, "getItem" | "setItem">;
@@ -25,6 +26,11 @@ export class PreferencesModel {
       mass: this.mass.value ?? this.workshop.value.mass,
     }));
     effect(() => this.#store(keep));
+  }
+
+  /** What the service says, in the units that the person reads. */
+  told(text: string): string {
+    return told(text, this.display.value);
   }
 
   switchTemperature(): void {

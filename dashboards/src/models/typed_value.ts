@@ -25,7 +25,8 @@ const PLAUSIBLE: Record<TypedUnit, Plausible> = {
   degC: TEMPERATURE, degF: TEMPERATURE, g: MASS, oz: MASS,
 };
 
-const TO_METRIC: Record<TypedUnit, (value: number) => number> = {
+/** Degrees Celsius or grams of what a unit counts. */
+export const TO_METRIC: Record<TypedUnit, (value: number) => number> = {
   degC: (value) => value,
   degF: (value) => (value - 32) / 1.8, // NIST SP 811 (2008), appendix B.8
   g: (value) => value,

@@ -27,7 +27,7 @@ export function AlarmBanner({ workshop, bench }: BannerProps): JSX.Element | nul
   return (
     <section class="alarms" aria-label={words.title}>
       <AlarmCard
-        workshop={workshop} alarm={first} showsKey
+        key={first.id} workshop={workshop} alarm={first} showsKey
         more={<ToOthers active={others.length} over={over.length} />}
       />
     </section>
@@ -42,11 +42,12 @@ function ToOthers({ active, over }: { active: number; over: number }): JSX.Eleme
 
 /** The alarms that are not in the banner, below the digits so that they never push them away. */
 export function OtherAlarms({ workshop, bench }: BannerProps): JSX.Element | null {
-  const { others, over, quiet } = sortAlarms(alarmsAt(workshop, bench));
-  if (others.length + over.length + quiet.length === 0) return null;
+  const { others, held, over, quiet } = sortAlarms(alarmsAt(workshop, bench));
+  if (others.length + held.length + over.length + quiet.length === 0) return null;
   return (
     <section class="alarms" id={OTHERS} aria-label={words.others}>
       <AlarmList workshop={workshop} title={words.more(others.length)} alarms={others} open />
+      <AlarmList workshop={workshop} title={words.held(held.length)} alarms={held} open />
       <AlarmList workshop={workshop} title={words.over(over.length)} alarms={over} open={false}>
         <SeenAll workshop={workshop} alarms={over} />
       </AlarmList>

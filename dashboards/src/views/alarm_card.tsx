@@ -1,12 +1,9 @@
 import type { JSX } from "preact";
-import { wantsAcknowledging } from "../models/alarms.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
 import { alarms as words } from "../words.ts";
+import { AlarmAnswers } from "./alarm_answers.tsx";
 import { Sign } from "./sign.tsx";
-
-/** How long an alarm is put aside for at a press. */
-const SHELVE_MINUTES = 10;
 
 interface CardProps {
   workshop: WorkshopModel;
@@ -21,52 +18,50 @@ interface CardProps {
 export function AlarmCard({ workshop, alarm, showsKey, more = null }: CardProps): JSX.Element {
   const active = alarm.state === "active"; // only then there is something to do, and color
   const tone = active ? alarm.priority : "quiet";
+  const { preferences } = workshop;
+  const advice = active ? alarm.advice : alarm.outcome ?? alarm.advice;
   return (
     <article class={`alarm ${tone}`}>
       <div>
         <AlarmFacts workshop={workshop} alarm={alarm} />
-        <p class="what">{alarm.message}</p>
-        <p class="advice">{active ? alarm.advice : alarm.outcome ?? alarm.advice}</p>
+        <p class="what">{preferences.told(alarm.message)}</p>
+        <p class="advice">{preferences.told(advice)}</p>
       </div>
-      {wantsAcknowledging(alarm)
-        ? <Answers workshop={workshop} alarm={alarm} showsKey={showsKey} more={more} />
-        : null}
+      <AlarmAnswers workshop={workshop} alarm={alarm} showsKey={showsKey} more={more} />
     </article>
   );
 }
 
 function AlarmFacts({ workshop, alarm }: Pick<CardProps, "workshop" | "alarm">): JSX.Element {
-  const wall = workshop.wall.value;
-  const until = alarm.shelved_until;
+  const active = alarm.state === "active";
   return (
     <p class="facts">
       <Sign name={alarm.priority} />
-      {alarm.state === "active" ? <strong>{words.priority[alarm.priority]}</strong> : null}
-      <span>{words.raised(wall.time(alarm.raised_at))}</span>
-      <span>{words.state[alarm.state]}</span>
-      {alarm.state !== "shelved" || until === null
-        ? null
-        : <span>{words.until(wall.time(until))}</span>}
+      {active ? <strong>{words.priority[alarm.priority]}</strong> : null}
+      <span>{words.raised(workshop.wall.value.time(alarm.raised_at))}</span>
+      {stateText(workshop, alarm).map((text) => <span key={text}>{text}</span>)}
     </p>
   );
 }
 
-function Answers({ workshop, alarm, showsKey, more = null }: CardProps): JSX.Element {
-  const { alarms } = workshop;
-  return (
-    <div class="answers">
-      {more}
-      <button type="button" onClick={() => void alarms.acknowledge(alarm)}>
-        {words.acknowledge}
-        <span class="unseen">: {alarm.message}</span>
-        {showsKey ? <small>{words.acknowledgeKey}</small> : null}
-      </button>
-      {alarm.priority === "high" ? null : (
-        <button type="button" onClick={() => void alarms.shelve(alarm, SHELVE_MINUTES)}>
-          {words.shelve(SHELVE_MINUTES)}
-          <span class="unseen">: {alarm.message}</span>
-        </button>
-      )}
-    </div>
-  );
+/** The state in words, with what belongs to it; one that a newer service adds by its own name. */
+function stateText(workshop: WorkshopModel, alarm: Alarm): string[] {
+  const state = words.state[alarm.state] ?? alarm.state;
+  const { shelved_until: until, shelved_reason: reason = null } = alarm;
+  const suppressor = workshop.alarms.suppressor(alarm);
+  switch (alarm.state) {
+    case "active": return alarm.latched === true ? [state, words.stays] : [state];
+    case "suppressed": return [suppressor === null ? state : words.suppressed(suppressor)];
+    case "shelved": return [
+      state,
+      ...(until === null ? [] : [words.until(workshop.wall.value.time(until))]),
+      ...because(reason),
+    ];
+    case "out of service": return [state, ...because(alarm.out_of_service ?? null)];
+    default: return [state];
+  }
+}
+
+function because(reason: string | null): string[] {
+  return reason === null || reason === "" ? [] : [words.because(reason)];
 }

@@ -1,12 +1,32 @@
+import { useSignalEffect } from "@preact/signals";
 import type { JSX } from "preact";
-import type { AlarmsModel } from "../models/alarms.ts";
+import type { WorkshopModel } from "../models/workshop.ts";
+import { alarms as words } from "../words.ts";
 
 /** Reads a new alarm out to a screen reader, once; those that were there before are silent. */
-export function AlarmReader({ alarms }: { alarms: AlarmsModel }): JSX.Element {
+export function AlarmReader({ workshop }: { workshop: WorkshopModel }): JSX.Element {
+  const { alarms, preferences } = workshop;
   const alarm = alarms.announced.value;
+  const answered = alarms.answered.value;
+  useSignalEffect(() => {
+    if (alarms.answered.value !== null) requestAnimationFrame(catchFocus);
+  });
   return (
-    <div class="unseen" aria-live="assertive">
-      {alarm === null ? "" : `${alarm.message} ${alarm.advice}`}
-    </div>
+    <>
+      <div class="unseen" aria-live="assertive">
+        {alarm === null ? "" : preferences.told(`${alarm.message} ${alarm.advice}`)}
+      </div>
+      <div class="unseen" role="status">
+        {answered === null
+          ? ""
+          : words.answered[answered.answer](preferences.told(answered.alarm.message))}
+      </div>
+    </>
   );
+}
+
+/** An answered alarm takes its buttons away: whoever works by key goes on in the page. */
+function catchFocus(): void {
+  if (document.activeElement !== document.body) return;
+  document.getElementById("content")?.focus({ preventScroll: true });
 }

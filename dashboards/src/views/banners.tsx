@@ -42,7 +42,7 @@ function lostSince(workshop: WorkshopModel): string {
 export function ComplaintBanner({ workshop }: BannerProps): JSX.Element {
   const { latest } = workshop.complaints;
   return (
-    <div role="status">
+    <div role="status" class="complaints">
       {latest.value === null
         ? null
         : <Complaint refusal={latest.value} dismiss={() => latest.value = null} />}

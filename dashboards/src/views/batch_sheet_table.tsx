@@ -3,6 +3,7 @@ import { mass, text } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BatchSheet, Display } from "../types.ts";
 import { sheet as words } from "../words_of_a_lot.ts";
+import { SheetChecks } from "./sheet_checks.tsx";
 import { TablePanel } from "./table_panel.tsx";
 
 interface SheetProps {
@@ -17,7 +18,10 @@ export function BatchSheetTable({ workshop, sheet }: SheetProps): JSX.Element {
   const display = workshop.preferences.display.value;
   const grams = (value: number): string => mass(value, display).digits;
   return (
-    <TablePanel title={words.title} empty={null} note={noteOf(sheet, display)}>
+    <TablePanel
+      title={words.title} empty={null} note={noteOf(sheet, display)}
+      below={<SheetChecks sheet={sheet} display={display} />}
+    >
       <thead>
         <tr>
           <th scope="col">{words.part}</th>

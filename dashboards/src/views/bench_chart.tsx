@@ -40,6 +40,7 @@ function benchPicture(screen: BenchScreenModel): Picture {
     bands: lot === null ? [] : bandsOf(lot, display),
     spans: lot === null ? [] : spansOf(lot, nowS),
     marks: lot === null ? [] : marksOf(lot),
+    stretches: [],
   };
 }
 

@@ -50,6 +50,14 @@ function Legend({ picture }: { picture: Picture }): JSX.Element {
           {label}
         </li>
       ))}
+      {picture.stretches.length === 0 ? null : (
+        <li>
+          <svg viewBox="0 0 44 12" aria-hidden="true">
+            <rect class="good-lots" x="0.5" y="0.5" width="43" height="11" />
+          </svg>
+          {words.goodLots}
+        </li>
+      )}
     </ul>
   );
 }

@@ -30,6 +30,7 @@ export function DeviationList({ workshop, lot }: ListProps): JSX.Element {
 
 function Deviation(props: { workshop: WorkshopModel; deviation: Alarm }): JSX.Element {
   const { deviation } = props;
+  const { preferences } = props.workshop;
   const wall = props.workshop.wall.value;
   return (
     <div>
@@ -41,11 +42,11 @@ function Deviation(props: { workshop: WorkshopModel; deviation: Alarm }): JSX.El
         <span>{wall.time(deviation.raised_at)}</span>
         {placeOf(deviation).map((place) => <span key={place}>{place}</span>)}
       </p>
-      <p><strong>{deviation.message}</strong></p>
-      <p>{deviation.advice}</p>
+      <p><strong>{preferences.told(deviation.message)}</strong></p>
+      <p>{preferences.told(deviation.advice)}</p>
       <dl>
         <dt class="soft">{words.outcome}</dt>
-        <dd>{deviation.outcome ?? words.noOutcome}</dd>
+        <dd>{preferences.told(deviation.outcome ?? words.noOutcome)}</dd>
         {deviation.note === null || deviation.note === ""
           ? null
           : <><dt class="soft">{words.note}</dt><dd>{deviation.note}</dd></>}

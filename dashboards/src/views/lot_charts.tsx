@@ -1,10 +1,10 @@
 import { useMemo } from "preact/hooks";
 import type { JSX } from "preact";
 import type { Picture } from "../chart.ts";
-import { bandsOf, linesOf, marksOf, rangeOf, spansOf } from "../models/pictures.ts";
+import { bandsOf, linesOf, marksOf, rangeOf, spansOf, stretchesOf } from "../models/pictures.ts";
 import type { RoleLine } from "../models/pictures.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
-import type { CurveData, Display, Lot } from "../types.ts";
+import type { CurveData, Display, GoodLots, Lot } from "../types.ts";
 import { chart as words } from "../words.ts";
 import { ChartView } from "./chart_view.tsx";
 
@@ -15,12 +15,15 @@ interface LotChartsProps {
   workshop: WorkshopModel;
   lot: Lot;
   curves: CurveData[];
+  goodLots: GoodLots | null;
 }
 
 /** All channels of the lot over its span: temperatures above, the scale below. */
-export function LotCharts({ workshop, lot, curves }: LotChartsProps): JSX.Element {
+export function LotCharts({ workshop, lot, curves, goodLots }: LotChartsProps): JSX.Element {
   const display = workshop.preferences.display.value;
-  const [warm, heavy] = useMemo(() => pictures(lot, curves, display), [lot, curves, display]);
+  const [warm, heavy] = useMemo(
+    () => pictures(lot, curves, goodLots, display), [lot, curves, goodLots, display],
+  );
   const shared = { wall: workshop.wall.value };
   return (
     <>
@@ -40,10 +43,14 @@ export function LotCharts({ workshop, lot, curves }: LotChartsProps): JSX.Elemen
 }
 
 function label(title: string, picture: Picture): string {
-  return words.label(title, picture.lines.map((line) => line.label).join(", "));
+  const names = picture.lines.map((line) => line.label);
+  if (picture.stretches.length > 0) names.push(words.goodLots);
+  return words.label(title, names.join(", "));
 }
 
-function pictures(lot: Lot, curves: CurveData[], display: Display): [Picture, Picture] {
+function pictures(
+  lot: Lot, curves: CurveData[], goodLots: GoodLots | null, display: Display,
+): [Picture, Picture] {
   const roles = new Map(lot.channels.map(({ channel, role }) => [channel, role]));
   const lines = curves.map((curve) => ({ ...curve, role: roles.get(curve.channel) ?? "room" }));
   const from = Date.parse(lot.opened_at) / 1000;
@@ -52,8 +59,11 @@ function pictures(lot: Lot, curves: CurveData[], display: Display): [Picture, Pi
   const of = (wanted: (line: RoleLine) => boolean): ReturnType<typeof linesOf> =>
     linesOf(lines.filter(wanted), display);
   return [
-    { ...of((line) => line.role !== "scale"), ...notes, bands: bandsOf(lot, display) },
-    { ...of((line) => line.role === "scale"), ...notes, bands: [] },
+    {
+      ...of((line) => line.role !== "scale"), ...notes, bands: bandsOf(lot, display),
+      stretches: stretchesOf(goodLots, display),
+    },
+    { ...of((line) => line.role === "scale"), ...notes, bands: [], stretches: [] },
   ];
 }
 

@@ -12,6 +12,8 @@ import { Caution } from "./caution.tsx";
 import { DeviationList } from "./deviation_list.tsx";
 import { LotCharts } from "./lot_charts.tsx";
 import "./lot_page.css";
+import { LotVerdict } from "./lot_verdict.tsx";
+import { MarkTable } from "./mark_table.tsx";
 import { PhaseTable } from "./phase_table.tsx";
 import { Sign } from "./sign.tsx";
 import { WeighingTable } from "./weighing_table.tsx";
@@ -30,10 +32,14 @@ export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
   return (
     <>
       <LotHeader workshop={workshop} lot={lot} />
-      <LotCharts workshop={workshop} lot={lot} curves={model.curves.value} />
+      <LotCharts
+        workshop={workshop} lot={lot} curves={model.curves.value} goodLots={model.goodLots.value}
+      />
       <div class="lot-grid">
+        <LotVerdict workshop={workshop} model={model} lot={lot} />
         <DeviationList workshop={workshop} lot={lot} />
         <PhaseTable workshop={workshop} lot={lot} />
+        <MarkTable workshop={workshop} marks={lot.marks} />
         <WeighingTable workshop={workshop} lot={lot} />
         <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />
         <Gaps workshop={workshop} lot={lot} />
@@ -54,7 +60,11 @@ function useLot(workshop: WorkshopModel, id: string): LotModel {
   const [turn, next] = useState(0);
   const connection = workshop.connection.value;
   const open = model.lot.value?.state === "open";
+  const began = model.lot.value?.phases.length ?? null;
   useEffect(() => () => model.close(), [model]);
+  useEffect(() => {
+    if (began !== null) void model.loadGoodLots(); // laid on the lot's phases, it grows with them
+  }, [model, connection, began]);
   useEffect(() => {
     void model.load().then(() => model.loadCurves());
   }, [model, connection, turn]);

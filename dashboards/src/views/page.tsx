@@ -32,7 +32,7 @@ export function Page({ workshop, router }: PageProps): JSX.Element {
       <TroubleBanner workshop={workshop} />
       <ConnectionBanner workshop={workshop} />
       <ComplaintBanner workshop={workshop} />
-      <AlarmReader alarms={workshop.alarms} />
+      <AlarmReader workshop={workshop} />
       <main id="content" tabIndex={-1}>
         <PlacePage workshop={workshop} place={place} />
       </main>

@@ -62,7 +62,7 @@ function PhaseRow({ workshop, phase, asked, many, closed }: PhaseRowProps): JSX.
         {phase.seconds === null ? unended : duration(phase.seconds)}
         <Asked seconds={phase.seconds} asked={asked} />
       </td>
-      <td>{words.by[phase.evidence]}</td>
+      <td>{words.by[phase.evidence] ?? phase.evidence}</td>
     </tr>
   );
 }

@@ -6,11 +6,14 @@ interface TablePanelProps {
   empty: string | null;
   /** A sentence above the table. */
   note?: string;
+  /** What stands below the table. */
+  below?: JSX.Element | null;
   children: ComponentChildren;
 }
 
 /** A titled table that scrolls by itself where the screen is narrow, by key too. */
-export function TablePanel({ title, empty, note, children }: TablePanelProps): JSX.Element {
+export function TablePanel(props: TablePanelProps): JSX.Element {
+  const { title, empty, note, below = null, children } = props;
   return (
     <section class="panel" aria-label={title}>
       <h2>{title}</h2>
@@ -20,6 +23,7 @@ export function TablePanel({ title, empty, note, children }: TablePanelProps): J
           <table>{children}</table>
         </div>
       )}
+      {below}
     </section>
   );
 }

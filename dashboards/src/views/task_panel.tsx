@@ -13,11 +13,15 @@ interface TaskProps {
 
 /** The next thing to do, in words, and the clock of the phase. */
 export function TaskPanel({ workshop, state }: TaskProps): JSX.Element {
+  const { preferences } = workshop;
+  const todo = state.do === null ? words.nothing : preferences.told(state.do);
   return (
     <section class="panel task" aria-label={words.doNow}>
       <div>
-        <h2 class="task-words">{state.do ?? words.nothing}</h2>
-        {state.detail === null ? null : <p class="task-detail soft">{state.detail}</p>}
+        <h2 class="task-words">{todo}</h2>
+        {state.detail === null
+          ? null
+          : <p class="task-detail soft">{preferences.told(state.detail)}</p>}
       </div>
       <PhaseClock workshop={workshop} state={state} />
     </section>

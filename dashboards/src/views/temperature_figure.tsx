@@ -7,6 +7,7 @@ import type { WorkshopModel } from "../models/workshop.ts";
 import type { BenchState, Bounds, Display, Instrument, Role, TemperatureTask } from "../types.ts";
 import { reading, temperature as words } from "../words.ts";
 import { Chip, Figure, ReadingChip } from "./figure.tsx";
+import { ForecastLine } from "./forecast_line.tsx";
 import { Gauge } from "./gauge.tsx";
 
 /** Degrees Celsius shown on either side of the window. */
@@ -37,6 +38,9 @@ export function TemperatureFigure(props: TemperatureProps): JSX.Element {
           workshop={workshop} latest={latest} window={window} matters={windowMatters(props.state)}
         />
       )}
+      {window === null || latest === null || !isFresh(workshop, latest)
+        ? null
+        : <ForecastLine workshop={workshop} at={props.state.at} task={window} />}
     </Figure>
   );
 }
@@ -59,7 +63,7 @@ interface VerdictProps {
 
 function Verdict({ workshop, latest, window, matters }: VerdictProps): JSX.Element {
   if (latest === null) return <Chip kind="wrong" sign="pause" text={reading.none} />;
-  const fresh = latest.quality !== "bad" && !workshop.instruments.isStale(latest);
+  const fresh = isFresh(workshop, latest);
   const cold = matters ? "off" : "calm";
   return (
     <>
@@ -74,6 +78,10 @@ function Verdict({ workshop, latest, window, matters }: VerdictProps): JSX.Eleme
       </div>
     </>
   );
+}
+
+function isFresh({ instruments }: WorkshopModel, latest: Latest): boolean {
+  return latest.quality !== "bad" && !instruments.isStale(latest);
 }
 
 interface StandingProps {

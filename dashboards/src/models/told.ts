@@ -1,0 +1,45 @@
+import type { Display } from "../types.ts";
+import { mass, temperature } from "./quantities.ts";
+import type { Shown } from "./quantities.ts";
+import { TO_METRIC } from "./typed_value.ts";
+import type { TypedUnit } from "./typed_value.ts";
+
+const UNITS: Record<string, TypedUnit> = { "°C": "degC", "°F": "degF", "g": "g", "oz": "oz" };
+
+/** With a decimal, as the service writes what it measured; "220 g" in a name is no measure. */
+const MASS = /(\d+\.\d+) (g|oz)\b/g;
+/**
+ * A temperature, or a window of them, where the words before it say that it is one. A difference
+ * ("2.4 °C under", "by about 2 °C", "1.2 °C per min") converts otherwise, and so stays as it is.
+ */
+const TEMPERATURE =
+  /(?<!\d )\b(at|to|limit of) (\d+\.\d) (°C|°F)(?! (?:per|under|over|above|below)\b|\/)/g;
+const WINDOW = /\b(is|for|of) (\d+\.\d) to (\d+\.\d) (°C|°F)/g;
+
+/** The service's words with their masses and temperatures in the units that a person reads. */
+export function told(text: string, display: Display): string {
+  return text
+    .replace(MASS, (whole, grams: string, unit: string) =>
+      converted(whole, unit, display.mass, () => joined(shown(grams, unit, display))))
+    .replace(WINDOW, (whole, before: string, low: string, high: string, unit: string) =>
+      converted(whole, unit, display.temperature, () =>
+        `${before} ${shown(low, unit, display).digits} to ${joined(shown(high, unit, display))}`))
+    .replace(TEMPERATURE, (whole, before: string, degrees: string, unit: string) =>
+      converted(whole, unit, display.temperature, () =>
+        `${before} ${joined(shown(degrees, unit, display))}`));
+}
+
+/** What is in the person's unit already stays digit for digit. */
+function converted(whole: string, unit: string, wanted: TypedUnit, other: () => string): string {
+  return UNITS[unit] === wanted ? whole : other();
+}
+
+function shown(digits: string, unit: string, display: Display): Shown {
+  const typed = UNITS[unit] ?? "g";
+  const metric = TO_METRIC[typed](Number(digits));
+  return typed === "g" || typed === "oz" ? mass(metric, display) : temperature(metric, display);
+}
+
+function joined({ digits, unit }: Shown): string {
+  return `${digits} ${unit}`;
+}

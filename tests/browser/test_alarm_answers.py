@@ -1,0 +1,93 @@
+"""What a person can do about an alarm, by keyboard alone, in a real browser."""
+
+import re
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+PUT_ASIDE = re.compile(r"^Put aside ?:")
+
+
+@pytest.fixture
+def banner(page: Page, fresh_day: str) -> Locator:
+    """The banner with the most pressing alarm, its answers not yet used."""
+    page.goto(f"{fresh_day}/")
+    banner = page.get_by_role("region", name="Alarms", exact=True)
+    expect(banner.get_by_role("button", name=PUT_ASIDE)).to_be_visible()
+    return banner
+
+
+@pytest.fixture
+def form(page: Page, banner: Locator) -> Locator:
+    """The form that asks for how long and why, opened by key."""
+    banner.get_by_role("button", name=PUT_ASIDE).focus()
+    page.keyboard.press("Enter")
+    form = banner.get_by_role("form", name="Put aside")
+    expect(form.get_by_role("radio", name="5 min", exact=True)).to_be_focused()
+    return form
+
+
+def test_an_alarm_is_not_put_aside_without_a_reason(page: Page, form: Locator) -> None:
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    form.get_by_role("textbox", name="Reason").focus()
+    page.keyboard.press("Enter")
+    expect(form.get_by_role("alert")).to_contain_text("Say why")
+    assert [url for url in asked if url.endswith("/shelve")] == []
+
+
+def test_escape_closes_the_form_and_leads_back_to_its_button(
+    page: Page, banner: Locator, form: Locator
+) -> None:
+    page.keyboard.press("Escape")
+    expect(form).to_be_hidden()
+    expect(banner.get_by_role("button", name=PUT_ASIDE)).to_be_focused()
+
+
+@pytest.mark.parametrize("width", [390, 820, 1440])
+def test_axe_finds_nothing_on_the_form(
+    page: Page, form: Locator, width: int, accessibility_trouble: Callable[[Page], list[str]]
+) -> None:
+    page.set_viewport_size({"width": width, "height": 900})
+    expect(form).to_be_visible()
+    assert accessibility_trouble(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_an_alarm_is_put_aside_with_a_reason_and_brought_back_by_key(
+    page: Page, banner: Locator, form: Locator
+) -> None:
+    message = banner.locator(".what").inner_text()
+    page.keyboard.press("ArrowRight")
+    expect(form.get_by_role("radio", name="15 min")).to_be_checked()
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    reason = form.get_by_role("textbox", name="Reason").input_value()
+    assert reason
+    form.get_by_role("button", name="Put aside for 15 min").focus()
+    with page.expect_response(lambda answer: answer.url.endswith("/shelve")) as shelved:
+        page.keyboard.press("Enter")
+    assert shelved.value.ok
+    assert shelved.value.json()["state"] == "shelved"
+    assert shelved.value.json()["shelved_reason"] == reason
+
+    page.locator(".more-alarms summary", has_text="put aside").focus()
+    page.keyboard.press("Enter")
+    card = page.locator(".more-alarms article", has_text=message).filter(has_text=reason)
+    expect(card).to_contain_text(re.compile(r"put aside\s*until \d\d:\d\d:\d\d"))
+    card.get_by_role("button", name=re.compile("^Bring back")).focus()
+    with page.expect_response(lambda answer: answer.url.endswith("/unshelve")) as back:
+        page.keyboard.press("Enter")
+    assert back.value.ok
+    assert back.value.json()["state"] != "shelved"
+
+
+def test_an_alarm_is_acknowledged_with_a_note(page: Page, banner: Locator) -> None:
+    banner.get_by_role("button", name=re.compile("^Note …")).focus()
+    page.keyboard.press("Enter")
+    page.keyboard.type("seen at the bench")
+    with page.expect_response(lambda answer: answer.url.endswith("/acknowledge")) as answer:
+        page.keyboard.press("Enter")
+    assert answer.value.ok
+    assert answer.value.json()["note"] == "seen at the bench"

@@ -1,0 +1,30 @@
+"""A person's verdict on a closed lot, in a real browser."""
+
+import re
+
+from playwright.sync_api import Page, expect
+
+
+def test_a_lot_is_judged_once_it_is_closed_and_the_last_word_counts(
+    page: Page, fresh_day: str
+) -> None:
+    lot = page.request.get(f"{fresh_day}/api/lots").json()[0]["id"]
+    page.goto(f"{fresh_day}/lots/{lot}")
+    expect(page.get_by_role("region", name="Batch sheet")).to_be_visible()
+    expect(page.get_by_role("heading", name="Was it a good lot?")).to_be_hidden()
+
+    assert page.request.post(f"{fresh_day}/api/lots/{lot}/close", data={}).ok
+    verdict = page.get_by_role("region", name="Verdict")
+    expect(verdict).to_contain_text("Nobody has said yet.")
+    verdict.get_by_role("textbox", name="Note").fill("even tops")
+    verdict.get_by_role("button", name="A good lot", exact=True).press("Enter")
+    expect(verdict.get_by_role("status")).to_contain_text(
+        re.compile(r"A good lot, said on .+: “even tops”")
+    )
+    verdict.get_by_role("button", name="Not a good lot").press("Enter")
+    expect(verdict.get_by_role("status")).to_contain_text("Not a good lot, said on")
+
+    page.reload()
+    expect(verdict.get_by_role("status")).to_contain_text("Not a good lot, said on")
+    kept = page.request.get(f"{fresh_day}/api/lots/{lot}").json()["verdict"]
+    assert (kept["good"], kept["note"]) == (False, "even tops")
