@@ -2,10 +2,12 @@
 
 A true phase is recalled if the service has a phase of that name for that pitcher that overlaps
 it in time; a phase of the service is precise if it overlaps a true one. Wax that is stirred
-though its fragrance was forgotten is no stir and none is held against the service. An alarm finds a mishap
-of the same rule, phase, pitcher, vessel and instrument, as far as the mishap has them; one that
-finds none, and is no plain consequence of one, is a nuisance. A delay is the alarm's time less
-the moment at which a person at the displays could have known; an early alarm counts as 0.
+though its fragrance was forgotten is no stir, and none is held against the service.
+
+An alarm finds a mishap of the same rule, phase, pitcher, vessel and instrument, as far as the
+mishap has them; one that finds none, and is no plain consequence of one, is a nuisance. A delay
+is the alarm's time less the moment at which a person at the displays could have known; an early
+alarm counts as 0.
 """
 
 from collections.abc import Iterable, Sequence
