@@ -22,7 +22,8 @@ DRAWING_US = 8_000_000
 source."""
 
 TARED_US = 12_000_000
-"""The same after a tare in between: who tares half of the wax goes on. Common practice, no source."""
+"""The same after a tare in between: who tares half of the wax goes on. Common practice, no
+source."""
 
 DRAWN_PPM = 800_000
 """From this share of its target on, wax counts as drawn."""
@@ -81,9 +82,10 @@ class Addition:
     `base_mg` is the display's value without it, so `display - base_mg` is its mass; a tare moves
     the base. `accepted_mg` is what was last accepted as its weighing; `known_mg` what it came to
     when it `rested` or was tared, accepted or not; `rise` is where more came that may be another
-    thing; `follows` is the wax that fragrance came right after; `had_mg` what was there before it. `lost` fills of a pitcher
-    that stands on the scale are what it lost since the base. `announced` is False while it is
-    not sure what it is; `apart` says that it goes into a beaker; `laid` that it came at once.
+    thing; `follows` is the wax that fragrance came right after; `had_mg` what was there before
+    it. `lost` fills of a pitcher that stands on the scale are what it lost since the base.
+    `announced` is False while it is not sure what it is; `apart` says that it goes into a
+    beaker; `laid` that it came at once.
     """
 
     kind: WeighingKind

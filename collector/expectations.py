@@ -85,11 +85,7 @@ def poured_kind(
     if outlook.stage is Stage.POUR:
         return _while_pouring(outlook, pan, change_mg, settled=settled)
     if pan.vessel_here:
-        warm = outlook.cooled is False or (outlook.cooled is None and not outlook.stirred)
-        again = outlook.stage is Stage.BLEND and pan.beaker_seen and warm
-        if (outlook.stage is Stage.FRAGRANCE or again) and _maybe_beaker(outlook, pan):
-            return _into_beaker(outlook, change_mg, settled=settled)
-        return WeighingKind.FILL
+        return _into_vessel(outlook, pan, change_mg, settled=settled)
     from_zero = abs(before_mg) <= ZERO_MG
     if outlook.stage is Stage.FRAGRANCE:
         tared = from_zero and pan.load is Load.PITCHER  # since the wax was drawn
@@ -102,6 +98,16 @@ def poured_kind(
     if in_pitcher:
         return _more(outlook)
     return _after_fragrance_from_zero(outlook, change_mg, settled=settled)
+
+
+def _into_vessel(
+    outlook: Outlook, pan: Pan, change_mg: int, *, settled: bool
+) -> WeighingKind | None:
+    warm = outlook.cooled is False or (outlook.cooled is None and not outlook.stirred)
+    again = outlook.stage is Stage.BLEND and pan.beaker_seen and warm
+    if (outlook.stage is Stage.FRAGRANCE or again) and _maybe_beaker(outlook, pan):
+        return _into_beaker(outlook, change_mg, settled=settled)
+    return WeighingKind.FILL
 
 
 def _maybe_beaker(outlook: Outlook, pan: Pan) -> bool:

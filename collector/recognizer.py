@@ -232,8 +232,7 @@ class Recognizer:
         return findings
 
     def _rest_wax(self, drawing: Addition, plateau: Plateau) -> None:
-        """Keep in mind what was drawn when the display was tared: the rest of the wax may follow,
-        or the fragrance."""
+        """Keep in mind what was drawn at a tare: the rest of the wax, or fragrance, may follow."""
         wax = self._progress.expected(WeighingKind.WAX)
         if drawing.drawn(plateau, wax):
             drawing.known_mg, drawing.rested = drawing.net_mg(plateau.value_mg), plateau
@@ -496,9 +495,8 @@ class Recognizer:
             return poured_kind(outlook, self.pan, before.value_mg, change_mg, settled=settled)
         if addition.accepted_mg is None and self._mistaken(addition, outlook, change_mg):
             return WeighingKind.FILL
-        if addition.accepted_mg is None and outlook.stage is self._progress.stage:
-            return addition.kind
-        if self.pan.load is Load.BEAKER and addition.apart:
+        same_stage = addition.accepted_mg is None and outlook.stage is self._progress.stage
+        if same_stage or (self.pan.load is Load.BEAKER and addition.apart):
             return addition.kind
         if addition.kind is WeighingKind.WAX and outlook.stage <= Stage.FRAGRANCE:
             enough = outlook.wax.target_mg - outlook.wax.tolerance_mg

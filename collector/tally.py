@@ -14,7 +14,6 @@ from collector.progress import Progress
 from collector.recipes import PPM
 from collector.weighings import BAND_MG, Plateau
 
-
 SCENT_PPM = (650_000, 1_450_000)
 """What comes right after the last ladle is fragrance if it is about as much, and wax if not."""
 
@@ -163,9 +162,7 @@ class Tally:
         fresh = plateau.to_us - addition.rested.to_us <= FRESH_US
         return max(TRIFLE_MG, self._progress.division_mg // 2) if fresh else band_mg
 
-    def _rest_scented(
-        self, wax: Addition, scented: Addition, plateau: Plateau
-    ) -> list[Finding]:
+    def _rest_scented(self, wax: Addition, scented: Addition, plateau: Plateau) -> list[Finding]:
         expected = self._progress.outlook(wax.known_mg).fragrance
         if not scented.is_final(plateau, expected):
             return []
@@ -222,8 +219,10 @@ class Tally:
             addition.announced = True
             findings.append(self.announce(addition, Seen(plateau.to_us, plateau.last)))
         fills = max(1, addition.lost)
-        for number in range(fills):
-            findings.append(self._weighed(addition, number, net // fills, plateau, expected))
+        findings += (
+            self._weighed(addition, number, net // fills, plateau, expected)
+            for number in range(fills)
+        )
         return findings
 
     def announce(self, addition: Addition, seen: Seen) -> Begun:
