@@ -4,6 +4,7 @@ import msgspec
 
 from collector.events import Evidence, WeighingKind
 from collector.expectations import Expectation
+from collector.phases import Edge, PhaseName
 
 
 class Begun(msgspec.Struct, frozen=True):
@@ -53,4 +54,12 @@ class Mistaken(msgspec.Struct, frozen=True):
     pitcher: int
 
 
-Finding = Begun | Tipped | Weighed | Mistaken
+class Contradicted(msgspec.Struct, frozen=True):
+    """A mark that the scale shows cannot be right; `why` says what it shows."""
+
+    phase: PhaseName
+    edge: Edge
+    why: str
+
+
+Finding = Begun | Tipped | Weighed | Mistaken | Contradicted

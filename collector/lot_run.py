@@ -12,13 +12,14 @@ from collector.corrections import Mixed, mixed_of
 from collector.events import (
     AnyDerived,
     LotOpened,
+    MarkContradicted,
     PhaseMarked,
     Source,
     WeighingAccepted,
     WeighingKind,
 )
 from collector.expectations import Stage
-from collector.findings import Begun, Finding, Mistaken, Tipped, Weighed
+from collector.findings import Begun, Contradicted, Finding, Mistaken, Tipped, Weighed
 from collector.forecast import Span
 from collector.marked_phases import MarkedPhases, skipped
 from collector.own_limits import OwnLimits
@@ -195,6 +196,8 @@ class LotRun:
                 events += self._take_back(where, finding)
             elif isinstance(finding, Tipped):
                 events += self._tipped(where, finding)
+            elif isinstance(finding, Contradicted):
+                events.append(_contradicted(where, finding))
             else:
                 events += self._weighed(where, finding)
         return events
@@ -424,3 +427,15 @@ class LotRun:
 
     def _skip_key(self, phase: PhaseName) -> AlarmKey:
         return AlarmKey(rules.SKIPPED_PHASE, self.procedure.pitcher, subject=phase)
+
+
+def _contradicted(where: Where, finding: Contradicted) -> MarkContradicted:
+    return MarkContradicted(
+        at_us=where.at_us,
+        bench=where.bench,
+        lot=where.lot,
+        phase=finding.phase,
+        edge=finding.edge,
+        marked_us=where.at_us,
+        why=finding.why,
+    )

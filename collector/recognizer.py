@@ -19,7 +19,7 @@ from collector.expectations import (
     jump_kind,
     poured_kind,
 )
-from collector.findings import Finding, Mistaken, Tipped
+from collector.findings import Contradicted, Finding, Mistaken, Tipped
 from collector.losses import Away, fills_lost
 from collector.pan import LEAST_CONTAINER_MG, ZERO_MG, Lifted, Load, Pan, same_mass
 from collector.phases import Edge, Phase, PhaseName
@@ -27,6 +27,9 @@ from collector.progress import Progress
 from collector.readings import Quality, Reading
 from collector.tally import Seen, Tally
 from collector.weighings import COARSE_MG, Motion, Plateau, Scale, Settler, Step
+
+AFTER_THE_WAX = (Phase.ADD_FRAGRANCE, Phase.STIR, Phase.POUR)
+"""Phases that cannot begin while the wax is still being drawn."""
 
 SURE_MOTION_US = 1_200_000
 """A gradual rise that has lasted this long is being poured, not put down."""
@@ -119,7 +122,8 @@ class Recognizer:
         if edge is Edge.END or plateau is None:
             return []
         if self._contradicts(plateau):
-            return []
+            what = "the wax was still being drawn"
+            return [Contradicted(phase, edge, what)] if phase in AFTER_THE_WAX else []
         findings = self._tally.settle(plateau)
         if (
             phase == Phase.DRAW_WAX

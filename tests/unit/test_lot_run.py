@@ -10,6 +10,7 @@ from stranger_styles import STYLES, work
 from collector.events import (
     AlarmCleared,
     AlarmFolded,
+    MarkContradicted,
     PhaseBegan,
     PhaseEnded,
     Source,
@@ -241,3 +242,20 @@ def test_a_vessel_filled_light_says_how_many_the_short_mix_gives() -> None:
     advice = {alarm.rule: alarm.advice for alarm in script.deviations()}
     assert "As it is, this pitcher fills 3 of its 4 vessels." in advice["wax-grams"]
     assert "As it is, this pitcher fills 3 of its 4 vessels." in advice["fill-grams"]
+
+
+def test_a_mark_that_the_scale_contradicts_is_kept_and_said_so() -> None:
+    script = Script()
+    script.open(AMBER, 1)
+    script.hold(3)
+    script.add(90.0, 6.0)  # not half of the wax
+    script.mark(Phase.ADD_FRAGRANCE)
+    (said,) = (event for event in script.events if isinstance(event, MarkContradicted))
+    assert (said.phase, said.marked_us) == (Phase.ADD_FRAGRANCE, said.at_us)
+    assert said.why == "the wax was still being drawn"
+
+
+def test_a_mark_that_agrees_with_the_scale_is_not_contradicted() -> None:
+    script, _now = blended()
+    script.mark(Phase.STIR)
+    assert not [event for event in script.events if isinstance(event, MarkContradicted)]
