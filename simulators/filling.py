@@ -4,6 +4,7 @@ from simulators.diary import Moment
 from simulators.faults import FaultKind
 from simulators.hands import FINE_G, Motion
 from simulators.interludes import interlude
+from simulators.layout import SCALE
 from simulators.physics.pitcher import HAND, PAN
 from simulators.pitcher_job import PitcherJob
 from simulators.shift import OpenLot, Shift
@@ -55,6 +56,7 @@ class Filling:
             if number:
                 yield from self._dawdle(job, number)
             self._demand_warm(job)
+            self._demand_scale(job)
             yield from (
                 self._fill_by_loss(job) if self._habits.fills_by_loss else self._fill_one(job)
             )
@@ -90,6 +92,11 @@ class Filling:
         shown = self._bench.thermometer_degc
         warm = shown is None or shown >= job.card.pour.low + LEAST_ABOVE_K
         job.demand(warm or late is not None, "The pour window is too narrow for so many vessels")
+
+    def _demand_scale(self, job: PitcherJob) -> None:
+        """Demand that the scale speaks: what is filled while it does not, nobody can weigh."""
+        mute = SCALE in self._bench.silent | self._bench.unplugged
+        job.demand(not mute, "The scale is silent when a vessel is to be filled")
 
     # ------------------------------------------------------------ on the scale
 

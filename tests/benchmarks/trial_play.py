@@ -48,12 +48,12 @@ class Played:
 
 def play_lot(seed: int, number: int, *, marks: bool, tell: Tell | None = None) -> Played:
     """Play lot `number` of the trial; one that cannot be played is drawn again."""
-    problem: ScenarioError | None = None
+    problem: ScenarioError | TimeoutError | None = None
     for attempt in range(ATTEMPTS):
         play = Play(chance_lot(seed, number, attempt), marks=marks, tell=tell)
         try:
             return play.run(number, attempt)
-        except ScenarioError as refused:
+        except (ScenarioError, TimeoutError) as refused:
             problem = refused
     raise RuntimeError(f"lot {number} could not be drawn in {ATTEMPTS} attempts") from problem
 
@@ -89,7 +89,7 @@ class Play:
         )
 
     def run(self, number: int, attempt: int) -> Played:
-        """Work through the lot. Raises ScenarioError where it cannot be played."""
+        """Work through the lot. Raises ScenarioError or TimeoutError where it cannot be played."""
         began_s = time.process_time()
         limit_degc = self.lot.plan.recipe.never_above_degc
         for _ in Maker(self.lot.scenario, self.shift).day():
