@@ -80,6 +80,24 @@ def test_closing_the_lot_asks_for_a_second_press(bench: Page) -> None:
     assert [url for url in asked if url.endswith("/close")] == []
 
 
+def test_a_verdict_can_be_read_at_the_moment_it_changes(bench: Page) -> None:
+    # A ground that fades while its ink changes at once is dark on dark for a moment.
+    at_once, later = bench.evaluate(
+        """async () => {
+            const chip = document.body.appendChild(document.createElement("p"));
+            const ground = () => getComputedStyle(chip).backgroundColor;
+            chip.className = "chip off";
+            const before = ground();
+            chip.className = "chip calm";
+            const atOnce = ground();
+            await Promise.all(chip.getAnimations().map((each) => each.finished));
+            if (ground() === before) throw new Error("both verdicts have the same ground");
+            return [atOnce, ground()];
+        }"""
+    )
+    assert at_once == later
+
+
 def test_the_caution_is_said_once(bench: Page) -> None:
     expect(bench.get_by_text("is no safety device")).to_have_count(1)
 
