@@ -5,8 +5,17 @@ from api.presenting import thousandths, thousandths_or_none
 from collector.display import Display
 from collector.errors import ConflictError, NotFoundError
 from collector.events import LotOpened, PourDayPlanned
-from collector.lot_record import record_of
-from collector.pour_day import DaySheet, LotOfDay, PitcherOfDay, assigned, day_sheet, pot_words
+from collector.lot_record import LotRecord, record_of
+from collector.pot import Pot
+from collector.pour_day import (
+    DaySheet,
+    LotOfDay,
+    PitcherOfDay,
+    assigned,
+    day_sheet,
+    pot_for,
+    pot_words,
+)
 from collector.store.history import History
 
 
@@ -37,10 +46,21 @@ def opened_on(history: History, day: str) -> list[LotOpened]:
 
 def read_sheet(history: History, day: str) -> DaySheet:
     """Return the sheet of a day as it stands. Raises NotFoundError."""
-    planned = read_day(history, day)
+    return day_sheet(read_day(history, day), _records_on(history, day))
+
+
+def pot_at_opening(history: History, opening: LotOpened) -> Pot | None:
+    """Return what a lot that is being opened has to know of its pot. Raises NotFoundError."""
+    if opening.pour_day is None:
+        return None
+    planned = read_day(history, opening.pour_day)
+    records = [*_records_on(history, opening.pour_day), record_of([opening])]
+    return pot_for(day_sheet(planned, records), opening.lot or "")
+
+
+def _records_on(history: History, day: str) -> list[LotRecord]:
     lots = [opened.lot or "" for opened in opened_on(history, day)]
-    records = [record_of(stored.event for stored in history.events(lot)) for lot in lots]
-    return day_sheet(planned, records)
+    return [record_of(stored.event for stored in history.events(lot)) for lot in lots]
 
 
 def check_on_day(history: History, day: str, recipe: str) -> None:

@@ -24,6 +24,7 @@ from collector.events import (
     LotOpened,
     OutOfService,
     PhaseMarked,
+    PotTold,
     RulePutBack,
     RuleTakenOut,
 )
@@ -163,6 +164,8 @@ class Bench:
                 return events + self.run.mark(where, given)
             if isinstance(given, LotClosed):
                 return events + self._close(where, self.run)
+            if isinstance(given, PotTold):
+                self.run.pot.told(given.pot)
         return events + self._answer(where, given)
 
     def _answer(self, where: Where, given: AnyGiven) -> list[AnyDerived]:

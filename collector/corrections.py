@@ -11,6 +11,7 @@ import msgspec
 
 from collector.batch_sheet import PitcherSheet, correction_for, fragrance_for
 from collector.loads import LoadLimit, load_limits, load_on
+from collector.pot import InPot
 from collector.recipes import LoadOf, Recipe
 
 
@@ -37,18 +38,19 @@ class PourOff(msgspec.Struct, frozen=True):
 class Possible(msgspec.Struct, frozen=True, kw_only=True):
     """What can be done about a pitcher. Amounts are zero where there is nothing to add.
 
-    `room_mg` is what the pitcher still holds, None where the recipe sets no bound; `wax_left`
-    tells whether the pot has the wax to add, None where nobody knows. `more_mg` is by how much
-    the mix, put right, is more than the vessels need (negative: less): it gives `fills` of the
-    vessels, each within its tolerance, and `more_vessels` beyond them. `limits` are those that
-    the load as it is now is held against, and it may be kept where all of them allow it.
+    `room_mg` is what the pitcher still holds, None where the recipe sets no bound; `pot` what
+    the pot does, None where nobody knows. `pour_off` is None where that takes more wax than the
+    pot has. `more_mg` is by how much the mix, put right, is more than the vessels need
+    (negative: less): it gives `fills` of the vessels, each within its tolerance, and
+    `more_vessels` beyond them. `limits` are those that the load as it is now is held against,
+    and it may be kept where all of them allow it.
     """
 
     add_fragrance_mg: int
     add_wax_mg: int
     warm_to_mdegc: int | None
     room_mg: int | None
-    wax_left: bool | None
+    pot: InPot | None
     pour_off: PourOff | None
     more_mg: int
     fills: int
@@ -62,13 +64,18 @@ class Possible(msgspec.Struct, frozen=True, kw_only=True):
         return self.room_mg is None or added_mg <= self.room_mg
 
     @property
+    def wax_left(self) -> bool:
+        """Whether the pot has the wax to add, as far as anybody knows."""
+        return self.pot is None or self.pot.holds(self.add_wax_mg)
+
+    @property
     def may_be_kept(self) -> bool:
         """Whether somebody set a limit, and the load as it is now is within every one."""
         return bool(self.limits) and all(limit.kept for limit in self.limits)
 
 
 def what_is_possible(
-    recipe: Recipe, mixed: Mixed, mdegc: int | None, pot_left_mg: int | None = None
+    recipe: Recipe, mixed: Mixed, mdegc: int | None, pot: InPot | None = None
 ) -> Possible:
     """Return what can be done about a pitcher whose wax is at `mdegc` (None: nobody knows)."""
     correction = correction_for(recipe, mixed.wax_mg, mixed.fragrance_mg)
@@ -84,8 +91,8 @@ def what_is_possible(
         add_wax_mg=wax_mg,
         warm_to_mdegc=window.low_mdegc if window is not None and cool else None,
         room_mg=room_mg,
-        wax_left=None if pot_left_mg is None else wax_mg <= pot_left_mg,
-        pour_off=_pour_off(recipe, mixed, need_mg) if wax_mg else None,
+        pot=pot,
+        pour_off=_pour_off(recipe, mixed, need_mg, pot) if wax_mg else None,
         more_mg=corrected_mg - need_mg,
         fills=vessels_of(recipe, corrected_mg, mixed.vessels),
         more_vessels=max(0, corrected_mg - need_mg) // recipe.vessel.fill_mg,
@@ -111,8 +118,11 @@ def mixed_of(recipe: Recipe, sheet: PitcherSheet, wax_mg: int, fragrance_mg: int
     return Mixed(wax_mg, fragrance_mg, sheet.vessels)
 
 
-def _pour_off(recipe: Recipe, mixed: Mixed, need_mg: int) -> PourOff | None:
-    """Return what to pour off; None where the mix, put right, is less than the vessels need."""
+def _pour_off(recipe: Recipe, mixed: Mixed, need_mg: int, pot: InPot | None) -> PourOff | None:
+    """Return what to pour off.
+
+    None where the mix, put right, is less than the vessels need, or the pot lacks the wax.
+    """
     if mixed.wax_mg <= 0:
         return None
     right_mg = mixed.mix_mg + correction_for(recipe, mixed.wax_mg, mixed.fragrance_mg).add_wax_mg
@@ -120,6 +130,8 @@ def _pour_off(recipe: Recipe, mixed: Mixed, need_mg: int) -> PourOff | None:
     if kept >= 1:
         return None
     kept_mg = round(kept * mixed.mix_mg)
+    if pot is not None and not pot.holds(need_mg - kept_mg):
+        return None
     return PourOff(mixed.mix_mg - kept_mg, need_mg - kept_mg)
 
 

@@ -15,6 +15,7 @@ from collector.attendance import Unattended
 from collector.band import Band
 from collector.display import Display
 from collector.phases import Edge, PhaseName
+from collector.pot import Pot
 from collector.priorities import Priority
 from collector.readings import Channel
 from collector.recipes import Recipe
@@ -65,6 +66,7 @@ class LotOpened(Given, frozen=True, kw_only=True, tag="lot-opened"):
     band: Band | None = None
     out_of_service: tuple[OutOfService, ...] = ()
     pour_day: str | None = None
+    pot: Pot | None = None
 
 
 class LotClosed(Given, frozen=True, kw_only=True, tag="lot-closed"):
@@ -96,6 +98,12 @@ class PourDayPlanned(Given, frozen=True, kw_only=True, tag="pour-day-planned"):
     lots: tuple[PlannedLot, ...]
     melted_mg: int | None
     residue_mg: int
+
+
+class PotTold(Given, frozen=True, kw_only=True, tag="pot-told"):
+    """An open lot's pour day was planned again; None where nobody knows now what the pot holds."""
+
+    pot: Pot | None
 
 
 class PhaseMarked(Given, frozen=True, kw_only=True, tag="phase-marked"):
@@ -314,6 +322,7 @@ AnyGiven = (
     | LotClosed
     | LotJudged
     | PourDayPlanned
+    | PotTold
     | PhaseMarked
     | AlarmAcknowledged
     | AlarmShelved

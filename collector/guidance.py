@@ -7,8 +7,8 @@ import msgspec
 
 from collector import rules
 from collector.advice import WaxNow, no_forecast, wait
-from collector.batch_sheet import correction_for
 from collector.bench import Bench
+from collector.corrections import mixed_of, what_is_possible
 from collector.display import percent
 from collector.events import WeighingKind
 from collector.expectations import Stage
@@ -146,10 +146,11 @@ def _draw(run: LotRun) -> Task:
     amount = run.display.grams(expected.target_mg)
     if run.procedure.pitcher == run.progress.pitcher and Phase.DRAW_WAX in run.procedure.runs:
         return Task(f"Draw wax up to {amount}", f"Into {which}.")
-    return Task(
-        f"Draw {amount} of wax into {which}",
-        "Put the empty pitcher on the scale and tare it first.",
-    )
+    detail = "Put the empty pitcher on the scale and tare it first."
+    pot = run.pot.while_at(run.progress.pitcher)
+    if pot is not None and not pot.holds(expected.target_mg):
+        detail = f"The pot holds only {run.display.grams(pot.left_mg)}: melt more first."
+    return Task(f"Draw {amount} of wax into {which}", detail)
 
 
 def _put_right(run: LotRun, wax: WaxNow) -> Task | None:
@@ -163,12 +164,26 @@ def _put_right(run: LotRun, wax: WaxNow) -> Task | None:
         )
     if not run.unanswered(rules.FRAGRANCE_GRAMS):
         return None
-    correction = correction_for(run.recipe, run.progress.drawn_mg, run.progress.fragrance_mg or 0)
-    amount, what = correction.add_wax_mg, "wax"
-    if correction.add_fragrance_mg:
-        amount, what = correction.add_fragrance_mg, run.recipe.fragrance.name
-    detail = "See the alarm. Acknowledge it to go on as it is."
-    return Task(f"Add {run.display.grams(amount)} of {what}", detail)
+    return _correct(run, wax, "See the alarm. Acknowledge it to go on as it is.")
+
+
+def _correct(run: LotRun, wax: WaxNow, detail: str) -> Task:
+    """Return what makes the load right again, within what pitcher and pot hold."""
+    progress, grams = run.progress, run.display.grams
+    sheet = run.sheet.pitchers[progress.pitcher - 1]
+    mixed = mixed_of(run.recipe, sheet, progress.drawn_mg, progress.fragrance_mg or 0)
+    pot = run.pot.while_at(progress.pitcher)
+    possible = what_is_possible(run.recipe, mixed, wax.mdegc, pot)
+    if possible.add_fragrance_mg:
+        name = run.recipe.fragrance.name
+        return Task(f"Add {grams(possible.add_fragrance_mg)} of {name}", detail)
+    if possible.fits and possible.wax_left:
+        return Task(f"Add {grams(possible.add_wax_mg)} of wax", detail)
+    off = possible.pour_off
+    if off is None:
+        return Task("Too much fragrance: decide what becomes of it", detail)
+    then = f"Then add {grams(off.wax_mg)} of wax. {detail}"
+    return Task(f"Pour {grams(off.mix_mg)} of the mix off", then)
 
 
 def _fragrance_is_wrong(run: LotRun) -> bool:

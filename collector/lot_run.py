@@ -24,6 +24,7 @@ from collector.forecast import Span
 from collector.marked_phases import MarkedPhases, skipped
 from collector.own_limits import OwnLimits
 from collector.phases import Edge, Phase, PhaseName
+from collector.pot_watch import PotWatch
 from collector.procedure import Procedure, Where
 from collector.progress import Progress
 from collector.readings import Reading, Role
@@ -55,6 +56,7 @@ class LotRun:
         self.progress = Progress(opened.recipe, self.sheet)
         self.recognizer = Recognizer(self.progress, name, typed=typed)
         self.procedure = Procedure(opened.recipe.phases, 1, opened.recipe.order)
+        self.pot = PotWatch(opened.pot, self.sheet)
         self._book = book
         self._thermometers = thermometers
         self._stir = Stir(opened.recipe, book, typed=typed)
@@ -269,6 +271,8 @@ class LotRun:
                 revision=weighed.revision,
             )
         ]
+        if weighed.kind is WeighingKind.WAX:
+            self.pot.drew(weighed.pitcher, weighed.mass_mg)
         events += self._judge_grams(where, weighed)
         if weighed.kind is WeighingKind.FILL:
             self._poured_us = weighed.settled_us
@@ -297,12 +301,12 @@ class LotRun:
 
     def _grams_words(self, where: Where, weighed: Weighed) -> advice.Words:
         expected, mass = weighed.expected, weighed.mass_mg
-        mixed = self._mixed(weighed)
+        mixed, pot = self._mixed(weighed), self.pot.while_at(weighed.pitcher)
         if weighed.kind is WeighingKind.WAX:
-            return advice.wax_grams(self.recipe, mixed, expected, mass, self.display)
+            return advice.wax_grams(self.recipe, mixed, expected, mass, self.display, pot)
         if weighed.kind is WeighingKind.FRAGRANCE:
             return advice.fragrance_grams(
-                self.recipe, mixed, self.wax_now(where.at_us), self.display
+                self.recipe, mixed, self.wax_now(where.at_us), self.display, pot
             )
         vessel = weighed.vessel or self.progress.filled
         words = advice.fill_grams(vessel, self.vessels, expected, mass, self.display)

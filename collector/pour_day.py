@@ -14,6 +14,7 @@ from collector.display import Display
 from collector.events import LotOpened, PlannedLot, PourDayPlanned, WeighingKind
 from collector.lot_record import LotRecord
 from collector.lots import LotState
+from collector.pot import Pot
 from collector.recipes import PPM, Recipe
 
 
@@ -90,14 +91,30 @@ class DaySheet(msgspec.Struct, frozen=True):
 
 
 def day_sheet(planned: PourDayPlanned, records: Sequence[LotRecord]) -> DaySheet:
-    """Return the sheet of a day; `records` are those of its lots that were opened, in order."""
+    """Return the sheet of a day; `records` are those of its lots that were opened, in order.
+
+    A lot that a newer plan has no place for comes last: its wax is out of the pot all the same.
+    """
     opened = assigned(planned.lots, [record.opened for record in records])
     by_lot = {record.opened.lot: record for record in records}
-    lots = tuple(
-        _planned(plan) if lot is None else _opened(by_lot[lot.lot])
+    lots = [
+        _planned(plan) if lot is None else _opened(by_lot.pop(lot.lot))
         for plan, lot in zip(planned.lots, opened, strict=True)
+    ]
+    lots += [_opened(record) for record in by_lot.values()]
+    return DaySheet(planned.day, tuple(lots), planned.melted_mg, planned.residue_mg)
+
+
+def pot_for(sheet: DaySheet, lot: str) -> Pot | None:
+    """Return the pot as an opened lot of the day is told of it; None where nobody said."""
+    if sheet.melted_mg is None:
+        return None
+    others = [other for other in sheet.lots if other.lot != lot]
+    drawn_mg = sum(other.drawn_mg for other in others)
+    return Pot(
+        max(0, sheet.melted_mg - sheet.residue_mg - drawn_mg),
+        sum(other.needed_mg for other in others),
     )
-    return DaySheet(planned.day, lots, planned.melted_mg, planned.residue_mg)
 
 
 def assigned(

@@ -14,7 +14,7 @@ from api.curves import curve
 from api.dependencies import Running, check_bench
 from api.instants import instant, local_date
 from api.lot_reading import entries, read_document, read_record
-from api.pour_day_reading import check_on_day, pot, read_sheet
+from api.pour_day_reading import check_on_day, pot, pot_at_opening, read_sheet
 from collector.bands import LEAST_LOTS
 from collector.batch_sheet import batch_sheet
 from collector.errors import NotFoundError
@@ -46,9 +46,12 @@ async def open_lot(workshop: Running, wanted: shapes.LotRequest) -> shapes.LotId
         lot = await asyncio.to_thread(_next_id, workshop)
         band = await asyncio.to_thread(band_for, workshop.history, stored.name)
 
+        opening = _opened(workshop, stored.recipe, wanted, lot, workshop.clock.now_us())
+        in_pot = await asyncio.to_thread(pot_at_opening, workshop.history, opening)
+
         def opened(at_us: int) -> LotOpened:
             opening = _opened(workshop, stored.recipe, wanted, lot, at_us)
-            return msgspec.structs.replace(opening, band=band)
+            return msgspec.structs.replace(opening, band=band, pot=in_pot)
 
         await workshop.pipeline.give(wanted.bench, opened)
     return shapes.LotId(id=lot)

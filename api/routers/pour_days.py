@@ -11,7 +11,8 @@ from api import pour_day_reading, pour_day_shapes
 from api.dependencies import Running
 from api.instants import local_date
 from collector.errors import DocumentError
-from collector.events import PlannedLot, PourDayPlanned
+from collector.events import PlannedLot, PotTold, PourDayPlanned
+from collector.pour_day import DaySheet, pot_for
 from collector.store.history import History
 from collector.units import Dimension, UnitError, parse
 from collector.workshop import Workshop
@@ -38,7 +39,9 @@ async def plan_day_again(
     """Plan a day anew: more was melted, or a lot came or went. Its opened lots stay opened."""
     plan = await asyncio.to_thread(_plan, workshop.history, wanted)
     await asyncio.to_thread(pour_day_reading.read_day, workshop.history, day)
-    await workshop.pipeline.give(None, partial(_day_planned, day, plan))
+    async with workshop.opening:
+        await workshop.pipeline.give(None, partial(_day_planned, day, plan))
+        await _tell_open_lots(workshop, day)
     return pour_day_shapes.PourDayId(id=day)
 
 
@@ -59,6 +62,15 @@ def _all_days(workshop: Workshop) -> list[pour_day_shapes.PourDayShown]:
     days = pour_day_reading.planned_days(workshop.history)
     sheets = (pour_day_reading.read_sheet(workshop.history, day) for day in days)
     return [pour_day_reading.day(sheet, workshop.config.display) for sheet in sheets]
+
+
+async def _tell_open_lots(workshop: Workshop, day: str) -> None:
+    """Tell the day's open lots what the pot holds by the new plan."""
+    sheet = await asyncio.to_thread(pour_day_reading.read_sheet, workshop.history, day)
+    for bench in workshop.pipeline.benches.values():
+        lot = bench.lot
+        if lot is not None and any(lot == other.lot for other in sheet.lots):
+            await workshop.pipeline.give(bench.name, partial(_pot_told, bench.name, lot, sheet))
 
 
 class Plan(NamedTuple):
@@ -89,6 +101,10 @@ def _next_id(workshop: Workshop) -> str:
     today = local_date(workshop.clock.now_us(), workshop.config.timezone)
     taken = pour_day_reading.planned_days(workshop.history)
     return next(day for n in count(1) if (day := f"day-{today}-{n}") not in taken)
+
+
+def _pot_told(bench: str, lot: str, sheet: DaySheet, at_us: int) -> PotTold:
+    return PotTold(at_us=at_us, bench=bench, lot=lot, pot=pot_for(sheet, lot))
 
 
 def _day_planned(day: str, plan: Plan, at_us: int) -> PourDayPlanned:

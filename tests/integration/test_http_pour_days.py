@@ -8,6 +8,8 @@ import pytest
 import pytest_asyncio
 from workshop_at_hand import BENCH, RECIPE, AtHand, at_hand, config, problem
 
+from collector.events import LotOpened, PotTold
+from collector.pot import Pot
 from collector.store.verify import verify
 
 NAME = RECIPE["name"]
@@ -121,6 +123,33 @@ async def test_a_day_planned_again_takes_the_place_of_the_first(hand: AtHand) ->
     assert (shown["pot"]["melted"], shown["pot"]["enough"]) == (1000.0, True)
     assert shown["lots"][0]["lot"] == lot
     problem(await hand.http.put("/api/pour-days/day-x", json=PLAN), 404)
+
+
+@pytest.mark.asyncio
+async def test_a_lot_is_told_its_pot_as_it_opens_and_when_the_day_is_planned_again(
+    hand: AtHand,
+) -> None:
+    # 900 g melted less 40 g on the wall; the other lot still needs 233.333 g
+    day = await plan(hand)
+    lot = (await hand.http.post("/api/lots", json=lot_request(day))).json()["id"]
+    for melted in ("1 kg", None):
+        await hand.http.put(f"/api/pour-days/{day}", json={**PLAN, "melted": melted})
+    events = [stored.event for stored in hand.workshop.history.events(lot)]
+    told = [event.pot for event in events if isinstance(event, LotOpened | PotTold)]
+    assert told == [Pot(860_000, 233_333), Pot(960_000, 233_333), None]
+
+
+@pytest.mark.asyncio
+async def test_a_lot_that_a_newer_plan_left_out_stays_on_its_day(hand: AtHand) -> None:
+    day = await plan(hand)
+    lot = (await hand.http.post("/api/lots", json=lot_request(day))).json()["id"]
+    other = {**RECIPE, "name": "Bittern, 120 g"}
+    await hand.http.post("/api/recipes", json=other)
+    rest = {**PLAN, "lots": [{"recipe": other["name"], "vessels": 2}]}
+    assert (await hand.http.put(f"/api/pour-days/{day}", json=rest)).is_success
+    shown = await hand.got(f"/api/pour-days/{day}")
+    assert [entry["lot"] for entry in shown["lots"]] == [None, lot]
+    assert shown["pot"]["needed"] == 911.111
 
 
 @pytest.mark.asyncio

@@ -21,10 +21,12 @@ from collector.events import (
     LotClosed,
     LotOpened,
     PhaseMarked,
+    PotTold,
     WeighingAccepted,
     WeighingKind,
 )
 from collector.phases import Edge, PhaseName
+from collector.pot import Pot
 from collector.readings import Channel, Quality, Reading, Role
 from collector.recipes import Recipe
 
@@ -83,7 +85,7 @@ class Script:
 
     # ------------------------------------------------------------ what a person does
 
-    def open(self, recipe: Recipe, vessels: int) -> None:
+    def open(self, recipe: Recipe, vessels: int, pot: Pot | None = None) -> None:
         self._give(
             LotOpened(
                 at_us=self.now_us,
@@ -92,8 +94,13 @@ class Script:
                 recipe=recipe,
                 vessels=vessels,
                 channels=self.channels,
+                pot=pot,
             )
         )
+
+    def tell(self, pot: Pot | None) -> None:
+        """Plan the lot's pour day again."""
+        self._give(PotTold(at_us=self.now_us, bench="creek", lot="1", pot=pot))
 
     def close(self) -> None:
         self.note("close", 0)

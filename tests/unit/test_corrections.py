@@ -12,6 +12,8 @@ from collector.advice import UNKNOWN_WAX, WaxNow
 from collector.batch_sheet import fragrance_for
 from collector.corrections import Mixed, PourOff, vessels_of, what_is_possible
 from collector.display import Display
+from collector.expectations import Expectation
+from collector.pot import InPot
 from collector.recipes import LoadOf, Recipe
 
 GRAMS = Display()
@@ -85,8 +87,56 @@ def test_missing_fragrance_goes_in_while_the_wax_is_in_the_window(
 
 def test_whether_the_pot_has_the_wax_is_told_where_somebody_knows() -> None:
     mixed = Mixed(1_227_778, 104_000, 6)
-    left = [what_is_possible(AMBER, mixed, None, pot).wax_left for pot in (None, 72_222, 72_221)]
-    assert left == [None, True, False]
+    pots = (None, InPot(72_222, 0), InPot(72_221, 0))
+    assert [what_is_possible(AMBER, mixed, None, pot).wax_left for pot in pots] == [
+        True,
+        True,
+        False,
+    ]
+    words = [advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, pot).advice for pot in pots]
+    assert "pot" not in words[0]
+    assert "The pot has it, and 0.0 g to spare." in words[1]
+    assert "Add 72.2 g of wax" not in words[2]
+
+
+def test_a_pot_that_the_rest_of_the_day_needs_says_by_how_much_it_is_then_short() -> None:
+    # 72.222 g out of 100 g leave 27.778 g, and 50 g are needed: 22.222 g short
+    mixed = Mixed(1_227_778, 104_000, 6)
+    words = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(100_000, 50_000))
+    assert "The pot has it, but is then 22.2 g short for the rest of the day." in words.advice
+
+
+def test_a_pot_without_the_wax_has_mix_poured_off_where_that_takes_less() -> None:
+    # to be added 72.222 g; poured off 1326 / 1404 of it is kept: 1257.790 g, and 68.210 g of
+    # wax make it 1326 g again
+    mixed = Mixed(1_227_778, 104_000, 6)
+    words = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(70_000, 0))
+    assert "The pot holds only 70.0 g: pour 74.0 g of the mix off" in words.advice
+    assert "then add 68.2 g of wax" in words.advice
+    assert "1.8 g to spare" in words.advice
+    less = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(68_000, 0))
+    assert "wants 72.2 g of wax, and the pot holds only 68.0 g. Melt more first." in less.advice
+
+
+def test_neither_room_nor_wax_is_said_of_both() -> None:
+    # room for 122.222 g of the 647.222 g; poured off it would still take 423.811 g
+    mixed = Mixed(1_227_778, 150_000, 6)
+    words = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(400_000, 0))
+    assert "the pitcher holds only 122.2 g more and the pot holds only 400.0 g" in words.advice
+
+
+def test_wax_off_its_target_is_held_against_the_pot() -> None:
+    wax = Expectation(1_000_000, 20_000)
+
+    def said(mass_mg: int, pot: InPot | None) -> str:
+        mixed = Mixed(mass_mg, 80_000, 4)
+        return advice.wax_grams(AMBER, mixed, wax, mass_mg, GRAMS, pot).advice
+
+    assert "The pot has it, and 10.0 g to spare." in said(950_000, InPot(60_000, 0))
+    assert "is then 40.0 g short" in said(950_000, InPot(60_000, 50_000))
+    assert "The pot holds only 49.0 g: melt more first." in said(950_000, InPot(49_000, 0))
+    assert "or go on" in said(1_050_000, InPot(60_000, 60_000))
+    assert "without it the pot is 10.0 g short" in said(1_050_000, InPot(60_000, 70_000))
 
 
 def test_wax_that_is_short_says_how_many_vessels_it_fills() -> None:

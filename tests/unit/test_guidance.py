@@ -191,6 +191,20 @@ def test_a_stir_cut_short_can_be_taken_up_again() -> None:
     assert status(script).next_mark == NextMark(Phase.STIR, Edge.BEGIN)
 
 
+def test_a_pitcher_without_room_for_the_wax_has_mix_poured_off_first() -> None:
+    # 6 vessels: 1227.8 g of wax and 1.2 x 98.2 = 117.9 g of fragrance, which is right for
+    # 1473.5 g: 245.7 g more, and the pitcher of 1500 g holds only 154.3 g more
+    script, now = opened(vessels=6)
+    now.plan = Plan(vessels=6, fragrance_share=1.2)
+    draw_untared(now)
+    scent_on_top(now)
+    assert status(script).do.startswith("Pour ")
+    assert status(script).do.endswith(" g of the mix off")
+    assert status(script).detail.startswith("Then add ")
+    advice = script.deviations()[-1].advice
+    assert status(script).do.removeprefix("Pour ") in advice
+
+
 def test_the_window_shown_is_that_of_what_is_to_be_put_right() -> None:
     script, now = opened(celsius=76.0)
     draw_untared(now)
