@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Refusal } from "../src/feed/refusal.ts";
 import { AlarmsModel, answersTo, sortAlarms, wantsAcknowledging } from "../src/models/alarms.ts";
+import type { Writing } from "../src/models/alarms.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import type { Alarm } from "../src/types.ts";
 import { FakeFeed, after, alarm, serviceWith } from "./fixtures.ts";
@@ -70,7 +71,7 @@ test("those that are over are counted apart from the active ones", () => {
     { ...alarm, id: "first" }, { ...alarm, id: "second" },
     { ...alarm, id: "over", state: "cleared" }, { ...alarm, id: "seen", state: "acknowledged" },
   ]);
-  assert.equal(sorted.first?.id, "first");
+  assert.deepEqual(sorted.banner.map(({ id }) => id), ["first"]);
   assert.deepEqual(sorted.others.map(({ id }) => id), ["second"]);
   assert.deepEqual(sorted.over.map(({ id }) => id), ["over"]);
   assert.deepEqual(sorted.quiet.map(({ id }) => id), ["seen"]);
@@ -114,6 +115,60 @@ test("an alarm is put aside with its reason and brought back, and both are confi
   await model.unshelve(alarm);
   assert.equal(model.current.value[0]?.state, "active");
   assert.deepEqual(asked, [["a", 15, "being put right"], ["a"]]);
+});
+
+test("an alarm that is written about keeps its place, whatever becomes of it", () => {
+  const writing: Writing = { alarm: "a", form: "acknowledge", place: "banner" };
+  const over: Alarm = { ...alarm, state: "cleared" };
+  const next: Alarm = { ...alarm, id: "b" };
+  assert.deepEqual(sortAlarms([over], writing).banner, [over]);
+  const sorted = sortAlarms([next, over], writing);
+  assert.deepEqual(sorted.banner, [next, over]);
+  assert.deepEqual([sorted.over, sorted.others], [[], []]);
+  const below = sortAlarms([alarm, next], { ...writing, place: "others" });
+  assert.deepEqual([below.banner, below.others], [[next], [alarm]]);
+  assert.deepEqual(sortAlarms([next, over]).over, [over]);
+});
+
+test("an alarm that ends while somebody writes about it stays until the form is closed", async () => {
+  const feed = new FakeFeed();
+  const model = new AlarmsModel(
+    feed, serviceWith({ alarms: async () => [] }), new Complaints(),
+  );
+  feed.send("alarm", alarm);
+  model.write({ alarm: "a", form: "shelve", place: "banner" });
+  feed.send("alarm", { ...alarm, state: "ended" });
+  assert.deepEqual(ids(model), ["a"]);
+  await model.load();
+  assert.deepEqual(ids(model), ["a"]);
+  assert.equal(model.current.value[0]?.state, "ended");
+  model.leave();
+  assert.deepEqual(ids(model), []);
+});
+
+test("a form closes with its own answer and with no other", async () => {
+  const feed = new FakeFeed();
+  const service = serviceWith({
+    acknowledge: async () => ({ ...alarm, state: "acknowledged" }),
+    shelve: async () => ({ ...alarm, state: "shelved" }),
+  });
+  const model = new AlarmsModel(feed, service, new Complaints());
+  feed.send("alarm", alarm);
+  model.write({ alarm: "a", form: "shelve", place: "banner" });
+  await model.acknowledge(alarm);
+  assert.equal(model.writing.value?.form, "shelve");
+  await model.shelve(alarm, 5, "being put right");
+  assert.equal(model.writing.value, null);
+});
+
+test("a refused answer leaves its form open", async () => {
+  const feed = new FakeFeed();
+  const shelve = (): Promise<Alarm> => Promise.reject(new Refusal(409, "It is over.", [], null));
+  const model = new AlarmsModel(feed, serviceWith({ shelve }), new Complaints());
+  feed.send("alarm", alarm);
+  model.write({ alarm: "a", form: "shelve", place: "banner" });
+  await model.shelve(alarm, 5, "being put right");
+  assert.equal(model.writing.value?.alarm, "a");
 });
 
 test("letting go of an alarm that still holds is refused with the service's sentence", async () => {

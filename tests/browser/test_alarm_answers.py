@@ -1,10 +1,12 @@
 """What a person can do about an alarm, by keyboard alone, in a real browser."""
 
+import json
 import re
 from collections.abc import Callable
+from typing import Any
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 PUT_ASIDE = re.compile(r"^Put aside ?:")
 
@@ -91,3 +93,48 @@ def test_an_alarm_is_acknowledged_with_a_note(page: Page, banner: Locator) -> No
         page.keyboard.press("Enter")
     assert answer.value.ok
     assert answer.value.json()["note"] == "seen at the bench"
+
+
+class OneAlarm:
+    """Stands in the service's place for one alarm, so that a test says when it clears."""
+
+    def __init__(self, page: Page, url: str) -> None:
+        found = page.request.get(f"{url}/api/alarms?state=all").json()[0]
+        fresh = {"state": "active", "acknowledged_at": None, "note": None, "shelved_until": None}
+        self.shown: dict[str, Any] = {**found, **fresh}
+        self.notes: list[str] = []
+        page.route("**/api/alarms", lambda route: route.fulfill(json=[self.shown]))
+        page.route("**/api/alarms/*/acknowledge", self._acknowledge)
+        page.route("**/api/live", self._live)
+
+    def clear(self) -> None:
+        """Let the limit hold again: the next connection of the screen tells it."""
+        self.shown |= {"state": "cleared", "outcome": "put right"}
+
+    def _acknowledge(self, route: Route) -> None:
+        self.notes.append(json.loads(route.request.post_data or "")["note"])
+        self.shown |= {"state": "ended", "note": self.notes[-1]}
+        route.fulfill(json=self.shown)
+
+    def _live(self, route: Route) -> None:
+        beat = json.dumps({"now": self.shown["raised_at"], "trouble": None})
+        body = f"retry: 300\nevent: beat\ndata: {beat}\n\n"
+        body += f"event: alarm\ndata: {json.dumps(self.shown)}\n\n"
+        route.fulfill(status=200, content_type="text/event-stream", body=body)
+
+
+def test_a_note_that_is_being_typed_outlives_its_alarm(page: Page, fresh_day: str) -> None:
+    alarm = OneAlarm(page, fresh_day)
+    page.goto(f"{fresh_day}/")
+    banner = page.get_by_role("region", name="Alarms", exact=True)
+    banner.get_by_role("button", name=re.compile("^Note …")).click()
+    page.keyboard.type("warmed it")
+    alarm.clear()
+    expect(banner).to_contain_text("gone, not yet seen")
+    note = banner.get_by_role("form", name="Note").get_by_role("textbox")
+    expect(note).to_be_focused()
+    expect(note).to_have_value("warmed it")
+    page.keyboard.type(" again")
+    page.keyboard.press("Enter")
+    expect(banner).to_be_hidden()
+    assert alarm.notes == ["warmed it again"]

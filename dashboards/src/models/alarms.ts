@@ -15,6 +15,16 @@ const ATTENTION: readonly AlarmState[] = [
 /** What a person can do with an alarm. */
 export type Answer = "acknowledge" | "shelve" | "unshelve" | "reset";
 
+/** The answers that need more than a press, and open a form. */
+export type Asked = Extract<Answer, "acknowledge" | "shelve">;
+
+/** A form that is open: about which alarm, and where that stood when it was opened. */
+export interface Writing {
+  alarm: string;
+  form: Asked;
+  place: Place;
+}
+
 /** States without an entry leave nothing to answer. */
 const ANSWERS: Partial<Record<AlarmState, readonly Answer[]>> = {
   active: ["acknowledge", "shelve"],
@@ -39,6 +49,8 @@ export class AlarmsModel {
   readonly announced = signal<Alarm | null>(null);
   /** What was last done here, to be confirmed. */
   readonly answered = signal<{ answer: Answer; alarm: Alarm } | null>(null);
+  /** Its alarm stays, whatever becomes of it: what was typed is not to be lost. */
+  readonly writing = signal<Writing | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
 
@@ -51,7 +63,28 @@ export class AlarmsModel {
 
   async load(): Promise<void> {
     const alarms = await this.#service.alarms();
-    this.#byId.value = new Map(alarms.map((alarm) => [alarm.id, alarm]));
+    const next = new Map(alarms.map((alarm) => [alarm.id, alarm]));
+    const written = this.#byId.value.get(this.writing.value?.alarm ?? "");
+    if (written !== undefined && !next.has(written.id)) {
+      next.set(written.id, { ...written, state: "ended" });
+    }
+    this.#byId.value = next;
+  }
+
+  /** Opens a form; another one that was open is closed. */
+  write(writing: Writing): void {
+    this.leave();
+    this.writing.value = writing;
+  }
+
+  /** Closes the form; an alarm that has ended in the meantime goes with it. */
+  leave(): void {
+    const written = this.writing.value;
+    this.writing.value = null;
+    if (written === null || this.#byId.value.get(written.alarm)?.state !== "ended") return;
+    const next = new Map(this.#byId.value);
+    next.delete(written.alarm);
+    this.#byId.value = next;
   }
 
   acknowledge(alarm: Alarm, note = ""): Promise<void> {
@@ -81,6 +114,8 @@ export class AlarmsModel {
     return this.#complaints.act(async () => {
       const alarm = await ask();
       this.#take(alarm);
+      const { alarm: id, form } = this.writing.value ?? {};
+      if (id === alarm.id && form === answer) this.leave();
       this.answered.value = { answer, alarm };
     });
   }
@@ -88,7 +123,8 @@ export class AlarmsModel {
   #take(alarm: Alarm): void {
     const next = new Map(this.#byId.value);
     if (!next.has(alarm.id) && alarm.state === "active") this.announced.value = alarm;
-    if (alarm.state === "ended") next.delete(alarm.id);
+    const kept = this.writing.value?.alarm === alarm.id;
+    if (alarm.state === "ended" && !kept) next.delete(alarm.id);
     else next.set(alarm.id, alarm);
     this.#byId.value = next;
   }
@@ -101,7 +137,8 @@ export function wantsAcknowledging(alarm: Alarm): boolean {
 
 /** Alarms by what they ask of a person; each list keeps its order. */
 export interface SortedAlarms {
-  first: Alarm | null;
+  /** The most pressing active one; after it one that is being written about. */
+  banner: Alarm[];
   /** Active as well. */
   others: Alarm[];
   /** Gone, but they stay until a person lets them go. */
@@ -112,18 +149,32 @@ export interface SortedAlarms {
   quiet: Alarm[];
 }
 
+export type Place = keyof SortedAlarms;
+
 const LOUD: ReadonlySet<AlarmState> = new Set(["active", "latched", "cleared"]);
 
-/** Sorts alarms for the banner and for the list that its link leads to, so that both agree. */
-export function sortAlarms(alarms: readonly Alarm[]): SortedAlarms {
-  const [first = null, ...others] = alarms.filter(({ state }) => state === "active");
-  return {
-    first,
-    others,
-    held: alarms.filter(({ state }) => state === "latched"),
-    over: alarms.filter(({ state }) => state === "cleared"),
-    quiet: alarms.filter(({ state }) => !LOUD.has(state)),
-  };
+/**
+ * Sorts alarms for the banner and for the list that its link leads to, so that both agree.
+ * One that is being written about keeps its place: its form does not move under the hand.
+ */
+export function sortAlarms(
+  alarms: readonly Alarm[], writing: Writing | null = null,
+): SortedAlarms {
+  const kept = (alarm: Alarm): Place | null =>
+    writing?.alarm === alarm.id ? writing.place : null;
+  const first = alarms.find(
+    (alarm) => alarm.state === "active" && (kept(alarm) ?? "banner") === "banner",
+  );
+  const places: SortedAlarms = { banner: [], others: [], held: [], over: [], quiet: [] };
+  for (const alarm of alarms) places[kept(alarm) ?? placeOf(alarm, first)].push(alarm);
+  return places;
+}
+
+function placeOf(alarm: Alarm, first: Alarm | undefined): Place {
+  if (!LOUD.has(alarm.state)) return "quiet";
+  if (alarm.state === "latched") return "held";
+  if (alarm.state === "cleared") return "over";
+  return alarm === first ? "banner" : "others";
 }
 
 function attention({ state }: Alarm): number {

@@ -1,34 +1,39 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useRef } from "preact/hooks";
 import type { JSX, RefObject } from "preact";
 import { answersTo } from "../models/alarms.ts";
-import type { Answer } from "../models/alarms.ts";
+import type { Answer, Asked, Place } from "../models/alarms.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
 import { alarms as words } from "../words.ts";
+import { catchFocus } from "./catch_focus.ts";
 import { NoteForm } from "./note_form.tsx";
 import { ShelveForm } from "./shelve_form.tsx";
 
 interface AnswersProps {
   workshop: WorkshopModel;
   alarm: Alarm;
+  place: Place;
   showsKey: boolean;
   more: JSX.Element | null;
 }
 
-/** The answers that need more than a press, and open a form. */
-type Asked = "acknowledge" | "shelve";
-
 /** What a person can do about an alarm: its buttons, and the form that one of them opened. */
 export function AlarmAnswers(props: AnswersProps): JSX.Element | null {
-  const { workshop, alarm, more } = props;
-  const [asked, ask] = useState<Asked | null>(null);
+  const { workshop, alarm, place, more } = props;
+  const { alarms } = workshop;
+  const writing = alarms.writing.value;
+  const asked = writing?.alarm === alarm.id ? writing.form : null;
   const opener = useRef<HTMLButtonElement>(null);
-  useEffect(() => ask(null), [alarm.state]);
   const offered = answersTo(alarm);
-  if (offered.length === 0 && more === null) return null;
+  if (offered.length === 0 && asked === null && more === null) return null;
+  const ask = (form: Asked | null): void => {
+    if (form === null) alarms.leave();
+    else alarms.write({ alarm: alarm.id, form, place });
+  };
   const cancel = (): void => {
     ask(null);
     opener.current?.focus();
+    requestAnimationFrame(catchFocus); // the button goes where its alarm goes
   };
   const form = { workshop, alarm, cancel };
   return (

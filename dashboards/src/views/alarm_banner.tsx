@@ -1,6 +1,7 @@
 import { useEffect } from "preact/hooks";
 import type { ComponentChildren, JSX } from "preact";
 import { sortAlarms, wantsAcknowledging } from "../models/alarms.ts";
+import type { SortedAlarms } from "../models/alarms.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
 import { alarms as words } from "../words.ts";
@@ -17,19 +18,21 @@ interface BannerProps {
 
 /** The most pressing alarm of this bench, above everything else for as long as it lasts. */
 export function AlarmBanner({ workshop, bench }: BannerProps): JSX.Element | null {
-  const { first, others, over } = sortAlarms(alarmsAt(workshop, bench));
+  const { banner, others, over } = sortedAt(workshop, bench);
   useEffect(() => onFreeKey(["a", "A"], () => {
     const pressing = alarmsAt(workshop, bench)[0];
     if (pressing === undefined || !wantsAcknowledging(pressing)) return;
     void workshop.alarms.acknowledge(pressing);
   }), [workshop, bench]);
-  if (first === null) return null;
+  if (banner.length === 0) return null;
   return (
     <section class="alarms" aria-label={words.title}>
-      <AlarmCard
-        key={first.id} workshop={workshop} alarm={first} showsKey
-        more={<ToOthers active={others.length} over={over.length} />}
-      />
+      {banner.map((alarm, n) => (
+        <AlarmCard
+          key={alarm.id} workshop={workshop} alarm={alarm} place="banner" showsKey={n === 0}
+          more={n === 0 ? <ToOthers active={others.length} over={over.length} /> : null}
+        />
+      ))}
     </section>
   );
 }
@@ -42,25 +45,27 @@ function ToOthers({ active, over }: { active: number; over: number }): JSX.Eleme
 
 /** The alarms that are not in the banner, below the digits so that they never push them away. */
 export function OtherAlarms({ workshop, bench }: BannerProps): JSX.Element | null {
-  const { others, held, over, quiet } = sortAlarms(alarmsAt(workshop, bench));
+  const { others, held, over, quiet } = sortedAt(workshop, bench);
   if (others.length + held.length + over.length + quiet.length === 0) return null;
   return (
     <section class="alarms" id={OTHERS} aria-label={words.others}>
-      <AlarmList workshop={workshop} title={words.more(others.length)} alarms={others} open />
-      <AlarmList workshop={workshop} title={words.held(held.length)} alarms={held} open />
-      <AlarmList workshop={workshop} title={words.over(over.length)} alarms={over} open={false}>
+      <AlarmList workshop={workshop} place="others" alarms={others} open />
+      <AlarmList workshop={workshop} place="held" alarms={held} open />
+      <AlarmList workshop={workshop} place="over" alarms={over} open={false}>
         <SeenAll workshop={workshop} alarms={over} />
       </AlarmList>
-      <AlarmList
-        workshop={workshop} title={words.quiet(quiet.length)} alarms={quiet} open={false}
-      />
+      <AlarmList workshop={workshop} place="quiet" alarms={quiet} open={false} />
     </section>
   );
 }
 
+const TITLES = {
+  others: words.more, held: words.held, over: words.over, quiet: words.quiet,
+} as const;
+
 interface ListProps {
   workshop: WorkshopModel;
-  title: string;
+  place: keyof typeof TITLES;
   alarms: Alarm[];
   open: boolean;
   children?: ComponentChildren;
@@ -70,12 +75,14 @@ function AlarmList(props: ListProps): JSX.Element | null {
   if (props.alarms.length === 0) return null;
   return (
     <details class="more-alarms" open={props.open}>
-      <summary>{props.title}</summary>
+      <summary>{TITLES[props.place](props.alarms.length)}</summary>
       {props.children}
       <ul>
         {props.alarms.map((alarm) => (
           <li key={alarm.id}>
-            <AlarmCard workshop={props.workshop} alarm={alarm} showsKey={false} />
+            <AlarmCard
+              workshop={props.workshop} alarm={alarm} place={props.place} showsKey={false}
+            />
           </li>
         ))}
       </ul>
@@ -93,6 +100,10 @@ function SeenAll({ workshop, alarms }: Pick<ListProps, "workshop" | "alarms">): 
       {words.acknowledgeAll(alarms.length)}
     </button>
   );
+}
+
+function sortedAt(workshop: WorkshopModel, bench: string): SortedAlarms {
+  return sortAlarms(alarmsAt(workshop, bench), workshop.alarms.writing.value);
 }
 
 function alarmsAt(workshop: WorkshopModel, bench: string): Alarm[] {

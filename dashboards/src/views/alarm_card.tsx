@@ -1,4 +1,5 @@
 import type { JSX } from "preact";
+import type { Place } from "../models/alarms.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
 import { alarms as words } from "../words.ts";
@@ -8,6 +9,7 @@ import { Sign } from "./sign.tsx";
 interface CardProps {
   workshop: WorkshopModel;
   alarm: Alarm;
+  place: Place;
   /** Whether the key works for this one. */
   showsKey: boolean;
   /** A way to further alarms. */
@@ -15,7 +17,8 @@ interface CardProps {
 }
 
 /** One alarm: how pressing it is, what is wrong, what would put it right. */
-export function AlarmCard({ workshop, alarm, showsKey, more = null }: CardProps): JSX.Element {
+export function AlarmCard(props: CardProps): JSX.Element {
+  const { workshop, alarm, place, showsKey, more = null } = props;
   const active = alarm.state === "active"; // only then there is something to do, and color
   const tone = active ? alarm.priority : "quiet";
   const { preferences } = workshop;
@@ -27,7 +30,9 @@ export function AlarmCard({ workshop, alarm, showsKey, more = null }: CardProps)
         <p class="what">{preferences.told(alarm.message)}</p>
         <p class="advice">{preferences.told(advice)}</p>
       </div>
-      <AlarmAnswers workshop={workshop} alarm={alarm} showsKey={showsKey} more={more} />
+      <AlarmAnswers
+        workshop={workshop} alarm={alarm} place={place} showsKey={showsKey} more={more}
+      />
     </article>
   );
 }

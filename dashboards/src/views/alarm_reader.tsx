@@ -2,6 +2,7 @@ import { useSignalEffect } from "@preact/signals";
 import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { alarms as words } from "../words.ts";
+import { catchFocus } from "./catch_focus.ts";
 
 /** Reads a new alarm out to a screen reader, once; those that were there before are silent. */
 export function AlarmReader({ workshop }: { workshop: WorkshopModel }): JSX.Element {
@@ -23,10 +24,4 @@ export function AlarmReader({ workshop }: { workshop: WorkshopModel }): JSX.Elem
       </div>
     </>
   );
-}
-
-/** An answered alarm takes its buttons away: whoever works by key goes on in the page. */
-function catchFocus(): void {
-  if (document.activeElement !== document.body) return;
-  document.getElementById("content")?.focus({ preventScroll: true });
 }
