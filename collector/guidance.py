@@ -135,7 +135,7 @@ def next_task(run: LotRun, now_us: int) -> Task:
     if run.progress.stage is Stage.FRAGRANCE:
         return _scent(run, wax, now_us)
     if run.progress.stage is Stage.POUR:
-        return _cool_again(run, wax) or _fill(run, wax)
+        return _go_back(run, wax) or _cool_again(run, wax) or _fill(run, wax)
     return _put_right(run, wax) or _stir(run, now_us) or _wait_to_pour(run, wax)
 
 
@@ -188,6 +188,25 @@ def _correct(run: LotRun, wax: WaxNow, detail: str) -> Task:
 
 def _fragrance_is_wrong(run: LotRun) -> bool:
     return run.unanswered(rules.FRAGRANCE_TEMPERATURE) or run.unanswered(rules.FRAGRANCE_GRAMS)
+
+
+def _go_back(run: LotRun, wax: WaxNow) -> Task | None:
+    """Return what was left out before this pour; None once a person has seen the alarm."""
+    if run.progress.filled >= run.vessels:
+        return None
+    detail = "The pour began without it. Acknowledge the alarm to go on as it is."
+    window = run.recipe.fragrance.add_between
+    if run.unanswered(rules.SKIPPED_PHASE, Phase.ADD_FRAGRANCE):
+        if wax.mdegc is not None and window is not None and wax.mdegc < window.low_mdegc:
+            return Task(
+                f"Stop, and warm the wax to {run.display.degrees(window.low_mdegc)}", detail
+            )
+        target_mg = run.progress.expected(WeighingKind.FRAGRANCE).target_mg
+        amount = run.display.grams(target_mg)
+        return Task(f"Stop, and weigh in {amount} of {run.recipe.fragrance.name}", detail)
+    if run.unanswered(rules.SKIPPED_PHASE, Phase.STIR):
+        return Task(f"Stop pouring and stir {run.recipe.stir_at_least_s} s", detail)
+    return None
 
 
 def _cool_again(run: LotRun, wax: WaxNow) -> Task | None:
@@ -328,6 +347,8 @@ def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
     upcoming = run.procedure.upcoming
     if run.progress.stage is Stage.BLEND and run.unanswered(rules.STIR_DURATION):
         return NextMark(Phase.STIR, Edge.BEGIN)  # it was cut short: take it up again
+    if run.unanswered(rules.SKIPPED_PHASE, Phase.STIR) and run.progress.filled < run.vessels:
+        return NextMark(Phase.STIR, Edge.BEGIN)
     if upcoming is None or not _timely(run, upcoming, now_us):
         return None
     return NextMark(upcoming, Edge.BEGIN)

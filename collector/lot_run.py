@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 import msgspec
 
-from collector import advice, rules
+from collector import advice, mix_advice, rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
@@ -150,9 +150,9 @@ class LotRun:
 
     # ------------------------------------------------------------ what others ask
 
-    def unanswered(self, rule: str) -> bool:
+    def unanswered(self, rule: str, phase: PhaseName | None = None) -> bool:
         """Tell whether an alarm of this pitcher stands that nobody has acknowledged."""
-        return self._book.unseen(self._key(rule))
+        return self._book.unseen(AlarmKey(rule, self.procedure.pitcher, subject=phase))
 
     def wax_mdegc(self, at_us: int) -> int | None:
         """Return the pitcher's temperature (0.001 °C), None where no probe tells."""
@@ -303,14 +303,14 @@ class LotRun:
         expected, mass = weighed.expected, weighed.mass_mg
         mixed, pot = self._mixed(weighed), self.pot.while_at(weighed.pitcher)
         if weighed.kind is WeighingKind.WAX:
-            return advice.wax_grams(self.recipe, mixed, expected, mass, self.display, pot)
+            return mix_advice.wax_grams(self.recipe, mixed, expected, mass, self.display, pot)
         if weighed.kind is WeighingKind.FRAGRANCE:
-            return advice.fragrance_grams(
+            return mix_advice.fragrance_grams(
                 self.recipe, mixed, self.wax_now(where.at_us), self.display, pot
             )
         vessel = weighed.vessel or self.progress.filled
         words = advice.fill_grams(vessel, self.vessels, expected, mass, self.display)
-        short = advice.mix_short(self.recipe, mixed) if mass < expected.target_mg else ""
+        short = mix_advice.mix_short(self.recipe, mixed) if mass < expected.target_mg else ""
         return msgspec.structs.replace(words, advice=words.advice + short)
 
     def _mixed(self, weighed: Weighed) -> Mixed:
@@ -377,17 +377,21 @@ class LotRun:
             missing = [phase for phase in missing if phase != Phase.STIR]
         for phase in missing:
             key = self._skip_key(phase)
-            violation = self._skipped(phase, closing=closing)
+            violation = self._skipped(where, phase, closing=closing)
             events += self._book.raise_alarm(where, key, violation)
             events += self._book.fold(where, self._order_key(phase), key)
             if phase == Phase.ADD_FRAGRANCE:
                 events += self._book.fold(where, self._key(rules.FRAGRANCE_TEMPERATURE), key)
         return events
 
-    def _skipped(self, phase: PhaseName, *, closing: bool) -> rules.Violation:
+    def _skipped(self, where: Where, phase: PhaseName, *, closing: bool) -> rules.Violation:
         if phase in self._marked:
             return skipped(phase, closing=closing)
-        return rules.skipped_phase(phase, advice.skipped(phase, self.recipe, closing=closing))
+        words = advice.skipped(phase, self.recipe, closing=closing)
+        if phase == Phase.ADD_FRAGRANCE and not closing:
+            wax_mg, mdegc = self.progress.drawn_mg, self.wax_mdegc(where.at_us)
+            words = mix_advice.unscented(self.recipe, wax_mg, mdegc, self.display)
+        return rules.skipped_phase(phase, words)
 
     def _follow_pitcher(self, where: Where, events: list[AnyDerived]) -> None:
         """Start the procedure afresh where the scale or a mark shows the next pitcher."""

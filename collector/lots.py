@@ -37,7 +37,7 @@ MOVES = {
 """Every move that is allowed; what is not here is refused."""
 
 REFUSALS = {
-    LotMove.MARK_BENCH_PHASE: "only set, trim and cure can still be marked",
+    LotMove.MARK_BENCH_PHASE: "only what comes after the pour can still be marked",
     LotMove.CLOSE: "it cannot be closed again",
     LotMove.JUDGE: "close it before you say how it came out",
 }

@@ -4,7 +4,7 @@ import math
 
 from stranger_round import AMBER, TIN
 
-from collector import advice
+from collector import advice, mix_advice
 from collector.advice import WaxNow
 from collector.chill import Chill
 from collector.corrections import Mixed
@@ -39,14 +39,14 @@ def test_words_come_in_the_workshop_s_own_units() -> None:
 
 def test_too_little_fragrance_asks_for_what_is_missing() -> None:
     # 8 % of 1250 g is 100 g; 88 g is 12 g short
-    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), UNKNOWN, GRAMS)
+    words = mix_advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), UNKNOWN, GRAMS)
     assert "12.0 g short" in words.message
     assert "Add 12.0 g" in words.advice
 
 
 def test_too_much_fragrance_asks_for_wax() -> None:
     # 104 g at 8 % is right for 1300 g: 50 g more
-    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 104_000, 6), UNKNOWN, GRAMS)
+    words = mix_advice.fragrance_grams(AMBER, Mixed(1_250_000, 104_000, 6), UNKNOWN, GRAMS)
     assert "Too much fragrance" in words.message
     assert "Add 50.0 g of wax" in words.advice
 
@@ -54,7 +54,7 @@ def test_too_much_fragrance_asks_for_wax() -> None:
 def test_a_load_of_the_total_is_called_so() -> None:
     assert (
         "of the total"
-        in advice.fragrance_grams(TIN, Mixed(450_000, 20_000, 4), UNKNOWN, GRAMS).message
+        in mix_advice.fragrance_grams(TIN, Mixed(450_000, 20_000, 4), UNKNOWN, GRAMS).message
     )
 
 
@@ -64,14 +64,14 @@ def test_missing_fragrance_comes_with_the_time_that_is_left_for_it() -> None:
     for s in range(-600, 1):
         probe.feed(Reading("p", s * 1_000_000, round(22_000 + 62_000 * math.exp(-0.0005 * s))))
     now = WaxNow(84_000, probe.outlook(0, 22_000), 0)
-    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), now, GRAMS)
+    words = mix_advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), now, GRAMS)
     assert "still at 84.0 °C" in words.advice
     assert "about 2 min above the window's floor" in words.advice
 
 
 def test_missing_fragrance_goes_into_warmed_wax_where_it_is_too_cool() -> None:
     now = WaxNow(76_000, None)
-    words = advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), now, GRAMS)
+    words = mix_advice.fragrance_grams(AMBER, Mixed(1_250_000, 88_000, 6), now, GRAMS)
     assert "warm it to 80.0 °C" in words.advice
 
 
@@ -89,11 +89,11 @@ def test_wax_short_and_too_much_say_what_follows() -> None:
     wax = Expectation(1_000_000, 20_000)
     assert (
         "Add 50.0 g"
-        in advice.wax_grams(AMBER, Mixed(950_000, 76_000, 4), wax, 950_000, GRAMS).advice
+        in mix_advice.wax_grams(AMBER, Mixed(950_000, 76_000, 4), wax, 950_000, GRAMS).advice
     )
     assert (
         "50.0 g of wax too much"
-        in advice.wax_grams(AMBER, Mixed(1_050_000, 84_000, 4), wax, 1_050_000, GRAMS).message
+        in mix_advice.wax_grams(AMBER, Mixed(1_050_000, 84_000, 4), wax, 1_050_000, GRAMS).message
     )
 
 
@@ -110,6 +110,17 @@ def test_a_skipped_phase_can_be_put_right_until_the_lot_is_closed() -> None:
     at_the_close = advice.skipped(Phase.STIR, AMBER, closing=True)
     assert "Stop pouring and stir 120 s" in while_pouring.advice
     assert "closed without stirring" in at_the_close.message
+
+
+def test_a_pour_without_fragrance_says_what_the_pitcher_needs_at_its_temperature() -> None:
+    # 8 % of 1227.778 g is 98.222 g; TIN: 7 % of the total is 7 / 93 of 561.720 g = 42.280 g
+    cool = mix_advice.unscented(AMBER, 1_227_778, 60_000, GRAMS)
+    warm = mix_advice.unscented(TIN, 561_720, 82_000, GRAMS)
+    assert cool.advice == (
+        "Stop: pour back what is filled, warm the wax to 80.0 °C, weigh in 98.2 g of juniper and"
+        " stir 120 s."
+    )
+    assert warm.advice == "Stop: pour back what is filled, weigh in 42.3 g of rain and stir 90 s."
 
 
 def test_hot_wax_never_gets_water() -> None:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stranger_round import AMBER, TIN
 
-from collector import advice
+from collector import mix_advice
 from collector.advice import UNKNOWN_WAX, WaxNow
 from collector.batch_sheet import fragrance_for
 from collector.corrections import Mixed, PourOff, vessels_of, what_is_possible
@@ -17,6 +17,7 @@ from collector.pot import InPot
 from collector.recipes import LoadOf, Recipe
 
 GRAMS = Display()
+said = mix_advice.fragrance_grams
 
 
 def allowing(recipe: Recipe, most_ppm: int | None, ifra_ppm: int | None = None) -> Recipe:
@@ -36,7 +37,7 @@ def test_too_much_fragrance_takes_wax_and_gives_more_mix_than_planned() -> None:
 
 def test_more_mix_than_a_vessel_s_fill_is_enough_for_one_more() -> None:
     # 4 vessels: 886 g planned; 90 g at 8 % is right for 1125 g, a mix of 1215 g: 329 g more
-    words = advice.fragrance_grams(AMBER, Mixed(820_370, 90_000, 4), UNKNOWN_WAX, GRAMS)
+    words = said(AMBER, Mixed(820_370, 90_000, 4), UNKNOWN_WAX, GRAMS)
     assert "Add 304.6 g of wax" in words.advice
     assert "329.0 g more than the vessels need" in words.advice
     assert "enough for 1 vessel more" in words.advice
@@ -51,7 +52,7 @@ def test_a_pitcher_without_room_has_mix_poured_off_first() -> None:
     assert not possible.fits
     assert possible.room_mg == 122_222
     assert possible.pour_off == PourOff(475_589, 423_811)
-    words = advice.fragrance_grams(AMBER, Mixed(1_227_778, 150_000, 6), WaxNow(82_000, None), GRAMS)
+    words = said(AMBER, Mixed(1_227_778, 150_000, 6), WaxNow(82_000, None), GRAMS)
     assert "holds only 122.2 g more: pour 475.6 g of the mix off" in words.advice
     assert "then add 423.8 g of wax" in words.advice
 
@@ -59,14 +60,14 @@ def test_a_pitcher_without_room_has_mix_poured_off_first() -> None:
 def test_a_load_within_every_limit_may_be_kept_and_says_the_numbers() -> None:
     # 104 / 1227.778 = 8.4706 % of the wax, 104 / 1331.778 = 7.8091 % of the total
     recipe = allowing(AMBER, 100_000, 80_000)
-    words = advice.fragrance_grams(recipe, Mixed(1_227_778, 104_000, 6), UNKNOWN_WAX, GRAMS)
+    words = said(recipe, Mixed(1_227_778, 104_000, 6), UNKNOWN_WAX, GRAMS)
     assert "Or keep it as it is: 8.47 % of the wax where the wax maker allows 10 %" in words.advice
     assert "7.81 % of the total where the fragrance's IFRA certificate allows 8 %" in words.advice
 
 
 def test_a_load_above_a_limit_must_not_be_kept() -> None:
     recipe = allowing(AMBER, 100_000, 75_000)
-    words = advice.fragrance_grams(recipe, Mixed(1_227_778, 104_000, 6), UNKNOWN_WAX, GRAMS)
+    words = said(recipe, Mixed(1_227_778, 104_000, 6), UNKNOWN_WAX, GRAMS)
     assert "Do not keep it as it is: 7.81 % of the total" in words.advice
     assert "allows 7.5 %" in words.advice
 
@@ -93,7 +94,7 @@ def test_whether_the_pot_has_the_wax_is_told_where_somebody_knows() -> None:
         True,
         False,
     ]
-    words = [advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, pot).advice for pot in pots]
+    words = [said(AMBER, mixed, UNKNOWN_WAX, GRAMS, pot).advice for pot in pots]
     assert "pot" not in words[0]
     assert "The pot has it, and 0.0 g to spare." in words[1]
     assert "Add 72.2 g of wax" not in words[2]
@@ -102,7 +103,7 @@ def test_whether_the_pot_has_the_wax_is_told_where_somebody_knows() -> None:
 def test_a_pot_that_the_rest_of_the_day_needs_says_by_how_much_it_is_then_short() -> None:
     # 72.222 g out of 100 g leave 27.778 g, and 50 g are needed: 22.222 g short
     mixed = Mixed(1_227_778, 104_000, 6)
-    words = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(100_000, 50_000))
+    words = said(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(100_000, 50_000))
     assert "The pot has it, but is then 22.2 g short for the rest of the day." in words.advice
 
 
@@ -110,45 +111,53 @@ def test_a_pot_without_the_wax_has_mix_poured_off_where_that_takes_less() -> Non
     # to be added 72.222 g; poured off 1326 / 1404 of it is kept: 1257.790 g, and 68.210 g of
     # wax make it 1326 g again
     mixed = Mixed(1_227_778, 104_000, 6)
-    words = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(70_000, 0))
+    words = said(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(70_000, 0))
     assert "The pot holds only 70.0 g: pour 74.0 g of the mix off" in words.advice
     assert "then add 68.2 g of wax" in words.advice
     assert "1.8 g to spare" in words.advice
-    less = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(68_000, 0))
+    less = said(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(68_000, 0))
     assert "wants 72.2 g of wax, and the pot holds only 68.0 g. Melt more first." in less.advice
+
+
+def test_wax_that_is_added_late_is_stirred_in_where_the_fragrance_binds() -> None:
+    mixed = Mixed(1_227_778, 104_000, 6)
+    warm = said(AMBER, mixed, WaxNow(80_000, None), GRAMS)
+    cool = said(AMBER, mixed, WaxNow(79_999, None), GRAMS)
+    assert "Then stir the full time." in warm.advice
+    assert "Then warm it to 80.0 °C and stir the full time." in cool.advice
 
 
 def test_neither_room_nor_wax_is_said_of_both() -> None:
     # room for 122.222 g of the 647.222 g; poured off it would still take 423.811 g
     mixed = Mixed(1_227_778, 150_000, 6)
-    words = advice.fragrance_grams(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(400_000, 0))
+    words = said(AMBER, mixed, UNKNOWN_WAX, GRAMS, InPot(400_000, 0))
     assert "the pitcher holds only 122.2 g more and the pot holds only 400.0 g" in words.advice
 
 
 def test_wax_off_its_target_is_held_against_the_pot() -> None:
     wax = Expectation(1_000_000, 20_000)
 
-    def said(mass_mg: int, pot: InPot | None) -> str:
+    def advised(mass_mg: int, pot: InPot | None) -> str:
         mixed = Mixed(mass_mg, 80_000, 4)
-        return advice.wax_grams(AMBER, mixed, wax, mass_mg, GRAMS, pot).advice
+        return mix_advice.wax_grams(AMBER, mixed, wax, mass_mg, GRAMS, pot).advice
 
-    assert "The pot has it, and 10.0 g to spare." in said(950_000, InPot(60_000, 0))
-    assert "is then 40.0 g short" in said(950_000, InPot(60_000, 50_000))
-    assert "The pot holds only 49.0 g: melt more first." in said(950_000, InPot(49_000, 0))
-    assert "or go on" in said(1_050_000, InPot(60_000, 60_000))
-    assert "without it the pot is 10.0 g short" in said(1_050_000, InPot(60_000, 70_000))
+    assert "The pot has it, and 10.0 g to spare." in advised(950_000, InPot(60_000, 0))
+    assert "is then 40.0 g short" in advised(950_000, InPot(60_000, 50_000))
+    assert "The pot holds only 49.0 g: melt more first." in advised(950_000, InPot(49_000, 0))
+    assert "or go on" in advised(1_050_000, InPot(60_000, 60_000))
+    assert "without it the pot is 10.0 g short" in advised(1_050_000, InPot(60_000, 70_000))
 
 
 def test_wax_that_is_short_says_how_many_vessels_it_fills() -> None:
     # 900 g of wax and 72 g of fragrance are 972 g; less 6 g residue 966 g: four vessels of at
     # least 218 g (872 g), not five (1090 g)
     assert vessels_of(AMBER, 972_000, 6) == 4
-    words = advice.mix_short(AMBER, Mixed(900_000, 72_000, 6))
+    words = mix_advice.mix_short(AMBER, Mixed(900_000, 72_000, 6))
     assert words == " As it is, this pitcher fills 4 of its 6 vessels."
 
 
 def test_wax_too_much_still_fills_every_vessel_and_no_more_than_there_are() -> None:
-    assert advice.mix_short(AMBER, Mixed(1_300_000, 104_000, 6)) == ""
+    assert mix_advice.mix_short(AMBER, Mixed(1_300_000, 104_000, 6)) == ""
     assert vessels_of(AMBER, 1_404_000, 6) == 6
 
 

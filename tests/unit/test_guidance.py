@@ -108,6 +108,35 @@ def test_then_the_pour_waits_for_its_window_and_each_vessel_is_named() -> None:
     assert status(script).do == "Close the lot"
 
 
+def test_a_pour_without_fragrance_is_stopped_until_somebody_says_to_go_on() -> None:
+    script, now = opened()
+    draw_untared(now)
+    leave(now)
+    script.celsius[PITCHER] = 60.0
+    script.hold(2)
+    fill_untared(now, 1)
+    assert status(script).do == "Stop, and warm the wax to 80.0 °C"
+    script.celsius[PITCHER] = 81.0
+    script.hold(3)
+    assert status(script).do == "Stop, and weigh in 33.0 g of juniper"  # 8 % of 413.0 g
+    script.acknowledge()
+    assert "weigh in" not in status(script).do
+
+
+def test_a_pour_without_a_stir_is_stopped_and_the_button_begins_it() -> None:
+    script, now = opened()
+    draw_untared(now)
+    scent_on_top(now)
+    script.celsius[PITCHER] = 60.0
+    leave(now)
+    fill_untared(now, 1)
+    assert ("skipped-phase", 1, None) in script.found()
+    assert status(script).do == "Stop pouring and stir 120 s"
+    assert status(script).next_mark == NextMark(Phase.STIR, Edge.BEGIN)
+    script.mark(Phase.STIR)
+    assert "Stop pouring" not in status(script).do
+
+
 def test_the_strip_shows_what_is_done_now_next_and_skipped() -> None:
     script, now = opened()
     draw_untared(now)

@@ -21,7 +21,7 @@ def test_a_closed_lot_goes_on_setting_and_curing() -> None:
     ("move", "why"),
     [
         (LotMove.CLOSE, "it cannot be closed again"),
-        (LotMove.MARK_BENCH_PHASE, "only set, trim and cure can still be marked"),
+        (LotMove.MARK_BENCH_PHASE, "only what comes after the pour can still be marked"),
     ],
 )
 def test_a_closed_lot_refuses_what_belongs_to_the_bench(move: LotMove, why: str) -> None:

@@ -11,7 +11,7 @@ import msgspec
 import pytest
 from recipe_texts import read
 
-from collector import advice
+from collector import mix_advice
 from collector.advice import WaxNow
 from collector.batch_sheet import PitcherSheet, Totals, batch_sheet, fragrance_for
 from collector.corrections import Mixed, vessels_of, what_is_possible
@@ -86,7 +86,7 @@ def test_twelve_jars_by_volume_and_their_fragrance_that_was_short(jars: Recipe) 
     possible = what_is_possible(jars, slip, 78_000)
     assert (possible.add_fragrance_mg, possible.warm_to_mdegc) == (12_111, 80_000)
     assert (possible.more_mg, possible.fills) == (0, 12)
-    words = advice.fragrance_grams(jars, slip, WaxNow(78_000, None), GRAMS)
+    words = mix_advice.fragrance_grams(jars, slip, WaxNow(78_000, None), GRAMS)
     assert words.message == "Fragrance 12.1 g short at 7 % of the 2315.9 g drawn."
     assert words.advice == (
         "The wax is at 78.0 °C: warm it to 80.0 °C, add 12.1 g, and stir the full time."
@@ -120,10 +120,11 @@ def test_fifteen_tumblers_in_three_pitchers_and_their_fragrance_that_was_too_muc
     possible = what_is_possible(tumblers, slip, None)
     assert (possible.add_wax_mg, possible.room_mg, possible.fits) == (50_000, 250_000, True)
     assert (possible.more_mg, possible.more_vessels) == (90_000, 0)
-    words = advice.fragrance_grams(tumblers, slip, WaxNow(None, None), GRAMS)
+    words = mix_advice.fragrance_grams(tumblers, slip, WaxNow(None, None), GRAMS)
     assert words.message == "Too much fragrance at 9 % of the total with the 860.0 g drawn: 90.0 g."
     assert words.advice == (
         "Add 50.0 g of wax to bring the load back to 9 %: 90.0 g more than the vessels need."
+        " Then stir the full time."
         " Do not keep it as it is: 10.47 % of the wax, and the wax maker allows 10 %."
     )
 
