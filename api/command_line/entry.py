@@ -100,6 +100,7 @@ def _add_replay(one: argparse.ArgumentParser) -> None:
     which.add_argument("--all", action="store_true", help="every lot, a line each")
     one.add_argument("--since", type=_day, metavar="DATE", help="with --all: opened since (UTC)")
     one.add_argument("--until", type=_day, metavar="DATE", help="with --all: and until, included")
+    one.add_argument("--of", metavar="NAME", help="with --all: lots of the recipe of this name")
     one.add_argument(
         "--recipe", type=Path, metavar="recipe.toml", help="by the limits of this recipe"
     )

@@ -31,8 +31,9 @@ def run(arguments: argparse.Namespace) -> int:
 
     2 where it was called wrong.
     """
-    if arguments.id is not None and (arguments.since or arguments.until):
-        print("pourkeep: --since and --until choose among many lots: use --all", file=sys.stderr)
+    if arguments.id is not None and (arguments.since or arguments.until or arguments.of):
+        choosing = "--since, --until and --of choose among many lots: use --all"
+        print(f"pourkeep: {choosing}", file=sys.stderr)
         return MISUSED
     recipe = None if arguments.recipe is None else read_recipe_file(arguments.recipe)[0]
     if arguments.all:
@@ -55,7 +56,7 @@ def _judge_one(data: Path, recipe: Recipe | None, lot: str) -> Judged:
 
 
 def _run_all(arguments: argparse.Namespace, recipe: Recipe | None) -> int:
-    lots = list(_chosen(arguments.data, arguments.since, arguments.until))
+    lots = list(_chosen(arguments))
     judging = judge_many(arguments.data, recipe, lots)
     if arguments.json:
         every = list(judging)
@@ -70,19 +71,20 @@ def _run_all(arguments: argparse.Namespace, recipe: Recipe | None) -> int:
 
 
 def _nothing(arguments: argparse.Namespace) -> str:
-    dated = arguments.since is not None or arguments.until is not None
-    return f"{arguments.data}: no lots {'of that time' if dated else 'yet'}"
+    chosen = any(c is not None for c in (arguments.since, arguments.until, arguments.of))
+    return f"{arguments.data}: no lots {'of that choice' if chosen else 'yet'}"
 
 
 def _exit_code(every: Iterable[Judged], recipe: Recipe | None) -> int:
     return int(recipe is None and any(judged.difference is not None for judged in every))
 
 
-def _chosen(data: Path, since: date | None, until: date | None) -> Iterator[str]:
-    """Give the lots that were opened from one day (UTC) to another, both included, in order."""
-    for lot in reversed(History(data).lots()):
+def _chosen(arguments: argparse.Namespace) -> Iterator[str]:
+    """Give the lots of a recipe that were opened from one day (UTC) to another, in order."""
+    since, until, of = arguments.since or date.min, arguments.until or date.max, arguments.of
+    for lot in reversed(History(arguments.data).lots()):
         day = datetime.fromtimestamp(lot.opened_us // what_if_words.US_PER_S, UTC).date()
-        if (since is None or since <= day) and (until is None or day <= until):
+        if since <= day <= until and of in {None, lot.recipe}:
             yield lot.id
 
 
@@ -118,21 +120,21 @@ def line(judged: Judged, recipe: Recipe | None) -> str:
     if not judged.what_if:
         return f"{head}nothing different"
     changes = Counter(changed.change for changed in judged.what_if.deviations)
-    words = [WORDS[change].format(_deviations(changes[change])) for change in WORDS]
+    words = [WORDS[change].format(_several(changes[change], "deviation")) for change in WORDS]
     told = [text for text, change in zip(words, WORDS, strict=True) if changes[change]]
     return head + (", ".join(told) or "no deviation different, but targets")
 
 
-def _deviations(number: int) -> str:
-    return f"{number} deviation{'' if number == 1 else 's'}"
+def _several(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
 
 
 def sums(every: list[Judged], recipe: Recipe | None) -> Iterator[str]:
     """Say in lines what came of all lots together."""
     yield _pace(every)
     if recipe is None:
-        differing = sum(judged.difference is not None for judged in every)
-        yield f"{len(every)} lots, {len(every) - differing} of them identical byte for byte."
+        same = sum(judged.difference is None for judged in every)
+        yield f"{_several(len(every), 'lot')}, {same} of them identical byte for byte."
         return
     changes: Counter[tuple[str, Change]] = Counter(
         (changed.rule, changed.change)
@@ -140,12 +142,15 @@ def sums(every: list[Judged], recipe: Recipe | None) -> Iterator[str]:
         if judged.what_if is not None
         for changed in judged.what_if.deviations
     )
-    yield f"Deviations of {len(every)} lots under {recipe.name!r}:"
+    yield f"Deviations of {_several(len(every), 'lot')} under {recipe.name!r}:"
     for rule in sorted({rule for rule, _change in changes}):
         numbers = ", ".join(f"{changes[rule, change]} {change.value}" for change in Change)
         yield f"  {rule:22} {numbers}"
     if not changes:
         yield "  none would have been different"
+    recipes = len({judged.recipe for judged in every})
+    if recipes > 1:
+        yield f"They are lots of {recipes} recipes: --of NAME judges those of one."
 
 
 def _pace(every: Iterable[Judged]) -> str:

@@ -85,6 +85,9 @@ def _plan(history: History, wanted: pour_day_shapes.PourDayRequest) -> Plan:
     """Read a plan. Raises DocumentError, and NotFoundError for a recipe that is not there."""
     melted_mg = None if wanted.melted is None else _mass_mg("melted", wanted.melted)
     residue_mg = _mass_mg("residue", wanted.residue)
+    if melted_mg is not None and residue_mg >= melted_mg:
+        problem = f"{wanted.residue} stay in the pot, and only {wanted.melted} were melted"
+        raise DocumentError("pour day", ["residue"], f"{problem}: nothing is left to draw")
     lots = tuple(PlannedLot(history.recipe(lot.recipe).recipe, lot.vessels) for lot in wanted.lots)
     return Plan(lots, melted_mg, residue_mg)
 

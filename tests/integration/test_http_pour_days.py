@@ -108,6 +108,8 @@ async def test_a_day_that_makes_no_sense_is_refused_at_its_field(hand: AtHand) -
     (error,) = (await refused(422, melted="9 L"))["errors"]
     assert (error["field"], "a volume, not a mass" in error["problem"]) == ("body.melted", True)
     assert (await refused(422, residue="-5 g"))["errors"][0]["field"] == "body.residue"
+    (error,) = (await refused(422, residue="900 g"))["errors"]
+    assert "900 g stay in the pot, and only 900 g were melted" in error["problem"]
     assert (await refused(422, lots=[]))["errors"]
     await refused(404, lots=[{"recipe": "nobody's", "vessels": 2}])
     assert await hand.got("/api/pour-days") == []

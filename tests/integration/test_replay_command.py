@@ -12,7 +12,7 @@ from many_lots import Made, days_later, store_lots
 
 from api.command_line.entry import main
 from api.judging import WORTH_A_PROCESS
-from collector.events import AlarmRaised, AnyEvent
+from collector.events import AlarmRaised, AnyEvent, LotOpened
 from collector.readings import Reading
 from collector.store import Store
 
@@ -167,6 +167,29 @@ def test_many_lots_a_line_each_and_sums_by_rule(
     span = ("--since", "2026-11-26", "--until", "2026-11-27", "--data", tmp_path)
     _, out, _ = replayed(capsys, "--all", *span, "--recipe", recipe)
     assert "fragrance-temperature  2 new, 0 gone, 0 other" in out
+    assert "--of NAME" not in out
+
+
+def another_candle(made: Made) -> Made:
+    readings, (opened, *journal) = made
+    assert isinstance(opened, LotOpened)
+    recipe = msgspec.structs.replace(opened.recipe, name="Another candle")
+    return readings, [msgspec.structs.replace(opened, recipe=recipe), *journal]
+
+
+def test_lots_of_several_recipes_can_be_judged_recipe_by_recipe(
+    tmp_path: Path, made: Made, recipe: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    store_lots(tmp_path, [days_later(made, 0), another_candle(days_later(made, 1))])
+    every = ("--all", "--data", tmp_path, "--recipe", recipe)
+    _, out, _ = replayed(capsys, *every)
+    assert "Deviations of 2 lots" in out
+    assert "They are lots of 2 recipes: --of NAME judges those of one." in out
+    _, out, _ = replayed(capsys, *every, "--of", "Another candle")
+    assert "Deviations of 1 lot under" in out
+    assert "--of NAME" not in out
+    _, out, _ = replayed(capsys, *every, "--of", "nobody's")
+    assert out == f"{tmp_path}: no lots of that choice\n"
 
 
 @pytest.mark.parametrize(
@@ -175,6 +198,7 @@ def test_many_lots_a_line_each_and_sums_by_rule(
         (("2026-11-25-9",), (1, "There is no lot '2026-11-25-9'")),
         ((LOT, "--recipe", "nowhere.toml"), (2, "nowhere.toml: there is no such file")),
         ((LOT, "--since", "2026-11-25"), (2, "use --all")),
+        ((LOT, "--of", "Tiny tide"), (2, "use --all")),
     ],
 )
 def test_what_is_not_there_is_said_in_a_sentence(
