@@ -228,6 +228,20 @@ export interface PotRemainder {
   message: string;
 }
 
+/** A lot of a pour day; `lot` is null until it is opened. */
+export interface LotOfDay {
+  recipe: string;
+  vessels: number;
+  lot: string | null;
+}
+
+/** Several lots out of one pot, in order. */
+export interface PourDay {
+  id: string;
+  pot: PotRemainder;
+  lots: LotOfDay[];
+}
+
 /** What a person says of a closed lot. */
 export interface Verdict {
   good: boolean;

@@ -24,7 +24,7 @@ def demo_day(speed: int) -> Iterator[str]:
         text=True,
     )
     try:
-        url = _address(process)
+        url = address_of(process)
         _wait_for_an_alarm(url)
         yield url
     finally:
@@ -32,10 +32,11 @@ def demo_day(speed: int) -> Iterator[str]:
         process.communicate(timeout=START_S)
 
 
-def _address(process: subprocess.Popen[str]) -> str:
+def address_of(process: subprocess.Popen[str]) -> str:
+    """Return the address that a service prints as it starts."""
     assert process.stdout is not None
     line = process.stdout.readline()
-    assert "http://" in line, f"the demo did not start: {line!r}"
+    assert "http://" in line, f"the service did not start: {line!r}"
     return line[line.index("http://") :].strip().rstrip("/")
 
 

@@ -1,6 +1,6 @@
 import type {
-  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, RecipeEntry,
-  Workshop,
+  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
+  RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -8,12 +8,16 @@ export interface LotOrder {
   recipe: string;
   vessels: number;
   bench: string;
+  /** The pour day that the lot is on; null where it is on none. */
+  pour_day: string | null;
 }
 
 /** What the screens ask of the service. Every call rejects with a Refusal where it fails. */
 export interface Service {
   workshop(): Promise<Workshop>;
   recipes(): Promise<RecipeEntry[]>;
+  /** The newest first. */
+  pourDays(): Promise<PourDay[]>;
   instruments(): Promise<Instrument[]>;
   alarms(): Promise<Alarm[]>;
   bench(name: string): Promise<BenchState>;
@@ -54,6 +58,7 @@ const part = encodeURIComponent;
 export const httpService: Service = {
   workshop: () => call("/workshop"),
   recipes: () => call("/recipes"),
+  pourDays: () => call("/pour-days"),
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),
   bench: (name) => call(`/benches/${part(name)}`),

@@ -1,65 +1,112 @@
 import { useEffect, useState } from "preact/hooks";
 import type { JSX } from "preact";
 import type { BenchModel } from "../models/bench.ts";
+import { free, planned } from "../models/order.ts";
+import type { Choice, Draft } from "../models/order.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
-import type { RecipeEntry } from "../types.ts";
+import type { PourDay, RecipeEntry } from "../types.ts";
 import { opening as words } from "../words.ts";
 import { Counter } from "./counter.tsx";
 import "./open_lot_form.css";
-
-const FIRST_VESSELS = 12;
 
 interface OpenLotProps {
   workshop: WorkshopModel;
   bench: BenchModel;
 }
 
-/** Opens a lot at this bench: which recipe, how many vessels. */
+/** Opens a lot at this bench: of the pour day, or which recipe and how many vessels. */
 export function OpenLotForm({ workshop, bench }: OpenLotProps): JSX.Element {
-  const recipes = useRecipes(workshop);
+  const { recipes, days } = useOffer(workshop) ?? { recipes: null, days: [] };
   return (
     <section class="panel open-lot" aria-labelledby="open-lot-title">
       <h2 id="open-lot-title">{words.title} · {bench.name}</h2>
       {recipes !== null && recipes.length === 0 ? <p>{words.noRecipes}</p> : null}
-      {recipes === null || recipes.length === 0
-        ? null
-        : <OrderForm key={recipes[0]?.name} recipes={recipes} bench={bench} />}
+      {recipes === null || recipes.length === 0 ? null : (
+        <OrderForm
+          key={`${days[0]?.id} ${recipes[0]?.name}`}
+          workshop={workshop} bench={bench} recipes={recipes} days={days}
+        />
+      )}
       <LastLot workshop={workshop} bench={bench.name} />
     </section>
   );
 }
 
-/** The recipes of the service, fetched again after each break; null until they came. */
-function useRecipes(workshop: WorkshopModel): RecipeEntry[] | null {
-  const [recipes, setRecipes] = useState<RecipeEntry[] | null>(null);
-  const connection = workshop.connection.value;
-  useEffect(() => {
-    const { complaints, outside } = workshop;
-    void complaints.watch(async () => setRecipes(await outside.service.recipes()));
-  }, [workshop, connection]);
-  return recipes;
+interface Offer {
+  recipes: RecipeEntry[];
+  days: PourDay[];
 }
 
-function OrderForm(props: { recipes: RecipeEntry[]; bench: BenchModel }): JSX.Element {
-  const { recipes, bench } = props;
-  const [recipe, choose] = useState(recipes[0]?.name ?? "");
-  const [vessels, count] = useState(FIRST_VESSELS);
+/** What can be opened, fetched again after each break; null until it came. */
+function useOffer(workshop: WorkshopModel): Offer | null {
+  const [offer, setOffer] = useState<Offer | null>(null);
+  const connection = workshop.connection.value;
+  useEffect(() => {
+    const { complaints, outside: { service } } = workshop;
+    void complaints.watch(async () => {
+      const [recipes, days] = await Promise.all([service.recipes(), service.pourDays()]);
+      setOffer({ recipes, days });
+    });
+  }, [workshop, connection]);
+  return offer;
+}
+
+function OrderForm(props: OpenLotProps & Offer): JSX.Element {
+  const { workshop, recipes, days, bench } = props;
+  const choices = planned(days);
+  const [chosen, setChosen] = useState(choices[0]?.key ?? "");
+  const [draft, write] = useState<Draft>(choices[0]?.draft ?? free(recipes));
+  const choose = (key: string): void => {
+    setChosen(key);
+    write(choices.find((each) => each.key === key)?.draft ?? free(recipes));
+  };
   const submit = (event: Event): void => {
     event.preventDefault();
-    void bench.openLot({ recipe, vessels, bench: bench.name });
+    void bench.openLot({ ...draft, bench: bench.name });
   };
+  const onDay = draft.pour_day !== null;
   return (
     <form onSubmit={submit}>
-      <label>
-        {words.recipe}
-        <select value={recipe} onChange={(event) => choose(event.currentTarget.value)}>
-          {recipes.map(({ name }) => <option key={name} value={name}>{name}</option>)}
-        </select>
-      </label>
-      <Counter vessels={vessels} count={count} />
+      {choices.length === 0 ? null : (
+        <PlannedLots choices={choices} chosen={chosen} choose={choose} />
+      )}
+      {onDay ? null : (
+        <label>
+          {words.recipe}
+          <select
+            value={draft.recipe}
+            onChange={(event) => write({ ...draft, recipe: event.currentTarget.value })}
+          >
+            {recipes.map(({ name }) => <option key={name} value={name}>{name}</option>)}
+          </select>
+        </label>
+      )}
+      <Counter vessels={draft.vessels} count={(vessels) => write({ ...draft, vessels })} />
       <button type="submit" class="open" disabled={bench.busy.value}>{words.open}</button>
+      {!onDay ? null : <p class="pot">{workshop.preferences.told(days[0]?.pot.message ?? "")}</p>}
     </form>
+  );
+}
+
+interface PlannedProps {
+  choices: Choice[];
+  chosen: string;
+  choose: (key: string) => void;
+}
+
+/** Which lot of the pour day, or none of it. */
+function PlannedLots({ choices, chosen, choose }: PlannedProps): JSX.Element {
+  return (
+    <label class="of-day">
+      {words.pourDay}
+      <select value={chosen} onChange={(event) => choose(event.currentTarget.value)}>
+        {choices.map(({ key, draft: { recipe, vessels } }) => (
+          <option key={key} value={key}>{words.planned(recipe, vessels)}</option>
+        ))}
+        <option value="">{words.notPlanned}</option>
+      </select>
+    </label>
   );
 }
 
