@@ -29,6 +29,10 @@ def wax_grams(  # noqa: PLR0913, PLR0917 - one for each thing that the words dep
     if pot is not None and pot.spare_mg() < 0:
         short = display.grams(-pot.spare_mg())
         todo = f"Pour {amount} back: without it the pot is {short} short for the rest of the day."
+    capacity_mg = recipe.pitcher.capacity_mg
+    if capacity_mg is not None and mixed.mix_mg > capacity_mg:
+        mix, held = display.grams(mixed.mix_mg), display.grams(capacity_mg)
+        todo = f"Pour {amount} back: with its fragrance it is {mix}, and the pitcher holds {held}."
     return Words(f"{amount} of wax too much: {display.grams(mass_mg)} of {target}.", todo)
 
 
@@ -53,6 +57,9 @@ def fragrance_grams(
     if possible.add_fragrance_mg:
         amount = display.grams(possible.add_fragrance_mg)
         todo = _add_fragrance(amount, recipe, now, display)
+        if not possible.fits:
+            off = display.grams(possible.add_fragrance_mg - (possible.room_mg or 0))
+            todo += f" But {_lacking(possible, display)}: pour {off} of the mix off first."
         return Words(f"Fragrance {amount} short {basis}.", todo + _outcome(possible, mixed))
     todo = _less_load(recipe, possible, display)
     if possible.fits and possible.wax_left:

@@ -23,6 +23,7 @@ from collector.events import (
     LotOpened,
     PhaseBegan,
     PhaseEnded,
+    PotTold,
     WeighingAccepted,
 )
 from collector.guidance import BenchStatus
@@ -43,6 +44,9 @@ CHUNK = 500
 """Missed events are read in pieces of this many."""
 
 _LOG = logging.getLogger(__name__)
+_OF_A_LOT = (LotOpened, LotClosed, LotJudged, PotTold)
+"""Events after which a lot is shown anew."""
+
 _CURSOR = re.compile(r"([0-9]{1,18})-([0-9]{1,18})")  # what 64 bits hold, and a little less
 
 
@@ -194,7 +198,7 @@ class Stream:
             return self._text("phase", {**_plain(presenting.phase(event)), **whose})
         if isinstance(event, WeighingAccepted):
             return self._text("weighing", {**_plain(presenting.weighing(event)), **whose})
-        if isinstance(event, LotOpened | LotClosed | LotJudged) and event.lot is not None:
+        if isinstance(event, _OF_A_LOT) and event.lot is not None:
             record = await asyncio.to_thread(read_record, self._workshop.history, event.lot)
             return self._text("lot", presenting.lot_entry(record))
         return ""

@@ -10,7 +10,7 @@ import httpx
 import pytest
 import pytest_asyncio
 from event_stream_client import Message, collect, named, served
-from workshop_at_hand import BENCH, POT, SCALE, AtHand, at_hand, config, until
+from workshop_at_hand import BENCH, POT, RECIPE, SCALE, AtHand, at_hand, config, until
 
 from api.routers.live import Cursor
 from collector.live import QUEUE, Shown
@@ -78,6 +78,19 @@ async def test_what_happens_arrives_as_it_stands_in_the_lot(base: str, hand: AtH
     }
     alarms = {m.data["id"] for m in named(came, "alarm") if m.data["folded_into"] is None}
     assert alarms >= {d["id"] for d in shown["deviations"]}
+
+
+@pytest.mark.asyncio
+async def test_a_day_planned_again_shows_its_open_lot_anew(base: str, hand: AtHand) -> None:
+    await hand.http.post("/api/recipes", json=RECIPE)
+    name = RECIPE["name"]
+    day = {"lots": [{"recipe": name, "vessels": 2}], "melted": "1 kg"}
+    planned = (await hand.http.post("/api/pour-days", json=day)).json()["id"]
+    screen = await watch(base, hand, "lot", 2)
+    order = {"recipe": name, "vessels": 2, "bench": BENCH, "pour_day": planned}
+    lot = (await hand.http.post("/api/lots", json=order)).json()["id"]
+    await hand.http.put(f"/api/pour-days/{planned}", json={**day, "melted": "2 kg"})
+    assert [message.data["id"] for message in named(await screen, "lot")] == [lot, lot]
 
 
 @pytest.mark.asyncio

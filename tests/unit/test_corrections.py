@@ -119,6 +119,28 @@ def test_a_pot_without_the_wax_has_mix_poured_off_where_that_takes_less() -> Non
     assert "wants 72.2 g of wax, and the pot holds only 68.0 g. Melt more first." in less.advice
 
 
+def test_a_pitcher_that_cannot_hold_the_mix_is_said_while_there_is_only_wax_in_it() -> None:
+    # 1400 g of wax and 8 % of it are 1512 g, the pitcher holds 1500 g; with 1388.888 g it would
+    # just be full
+    expected = Expectation(1_227_778, 24_556)
+
+    def advised(wax_mg: int) -> str:
+        mixed = Mixed(wax_mg, fragrance_for(AMBER, wax_mg), 6)
+        return mix_advice.wax_grams(AMBER, mixed, expected, wax_mg, GRAMS).advice
+
+    assert advised(1_400_000) == (
+        "Pour 172.2 g back: with its fragrance it is 1512.0 g, and the pitcher holds 1500.0 g."
+    )
+    assert "or go on" in advised(1_388_888)
+
+
+def test_missing_fragrance_that_has_no_room_is_said() -> None:
+    # 112 g belong to 1400 g; 95 g are in, 5 g of room are left for the 17 g that are missing
+    words = said(AMBER, Mixed(1_400_000, 95_000, 6), UNKNOWN_WAX, GRAMS)
+    assert "Add 17.0 g now" in words.advice
+    assert "the pitcher holds only 5.0 g more: pour 12.0 g of the mix off first" in words.advice
+
+
 def test_wax_that_is_added_late_is_stirred_in_where_the_fragrance_binds() -> None:
     mixed = Mixed(1_227_778, 104_000, 6)
     warm = said(AMBER, mixed, WaxNow(80_000, None), GRAMS)
