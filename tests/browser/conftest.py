@@ -20,8 +20,16 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
 
 
 @pytest.fixture(scope="session")
-def base_url() -> Iterator[str]:
-    """The address of a simulated day with an open lot and an alarm."""
+def base_url() -> None:
+    """No address for all: every browser context asks for it, and a day would begin too early."""
+
+
+@pytest.fixture(scope="session")
+def day_url() -> Iterator[str]:
+    """The address of a simulated day with an open lot and an alarm.
+
+    The alarm lasts for a minute of life: the day begins with the first test that asks for it.
+    """
     with demo_day(speed=20) as url:
         yield url
 

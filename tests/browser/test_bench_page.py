@@ -13,8 +13,8 @@ A_FINGER_PX = 56  # our own bound for a hand in a glove, no source
 
 
 @pytest.fixture
-def bench(page: Page, base_url: str) -> Page:
-    page.goto(f"{base_url}/")
+def bench(page: Page, day_url: str) -> Page:
+    page.goto(f"{day_url}/")
     expect(page.locator(".figure-value .unit").first).to_be_visible()
     return page
 
@@ -27,12 +27,12 @@ def test_the_digits_follow_the_thermometer(bench: Page) -> None:
 
 
 def test_nothing_on_the_page_breaks_the_content_policy_or_the_script(
-    page: Page, base_url: str
+    page: Page, day_url: str
 ) -> None:
     trouble: list[str] = []
     page.on("pageerror", lambda error: trouble.append(str(error)))
     page.on("console", lambda said: trouble.append(said.text) if said.type == "error" else None)
-    page.goto(f"{base_url}/")
+    page.goto(f"{day_url}/")
     expect(page.get_by_role("img", name=re.compile("Temperatures"))).to_be_visible()
     expect(page.locator("canvas")).to_be_visible()
     assert trouble == []
@@ -57,14 +57,14 @@ def test_the_units_are_the_persons_own_and_stay(bench: Page) -> None:
     expect(unit).to_have_text("°F")
 
 
-def test_a_lost_connection_is_said_with_the_time_of_the_values(page: Page, base_url: str) -> None:
+def test_a_lost_connection_is_said_with_the_time_of_the_values(page: Page, day_url: str) -> None:
     # One beat, then the stream breaks off, as when the service stops.
     beat = 'retry: 500\nevent: beat\ndata: {"now": "2026-07-01T10:20:30Z", "trouble": null}\n\n'
     page.route(
         "**/api/live",
         lambda route: route.fulfill(status=200, content_type="text/event-stream", body=beat),
     )
-    page.goto(f"{base_url}/")
+    page.goto(f"{day_url}/")
     lost = page.get_by_text(re.compile(r"No connection: values are from \d\d:\d\d:\d\d"))
     expect(lost).to_be_visible()
     page.unroute("**/api/live")

@@ -10,8 +10,8 @@ WIDTHS = [390, 820, 1440]
 
 
 @pytest.fixture
-def lots(page: Page, base_url: str) -> Page:
-    page.goto(f"{base_url}/lots")
+def lots(page: Page, day_url: str) -> Page:
+    page.goto(f"{day_url}/lots")
     expect(page.get_by_role("heading", name="Lots")).to_be_visible()
     expect(page.locator(".lots a").first).to_be_visible()
     return page
@@ -24,8 +24,8 @@ def lot(lots: Page) -> Page:
     return lots
 
 
-def test_the_list_says_what_the_service_says(lots: Page, base_url: str) -> None:
-    entries = lots.request.get(f"{base_url}/api/lots").json()
+def test_the_list_says_what_the_service_says(lots: Page, day_url: str) -> None:
+    entries = lots.request.get(f"{day_url}/api/lots").json()
     links = lots.locator(".lots a")
     expect(links).to_have_count(len(entries))
     for place, entry in enumerate(entries):
@@ -61,8 +61,8 @@ def test_both_charts_are_drawn_and_named(lot: Page) -> None:
         expect(chart).to_have_attribute("aria-label", re.compile(".+: .+"))
 
 
-def test_an_unknown_lot_is_said_to_be_unknown(page: Page, base_url: str) -> None:
-    page.goto(f"{base_url}/lots/no-such-lot")
+def test_an_unknown_lot_is_said_to_be_unknown(page: Page, day_url: str) -> None:
+    page.goto(f"{day_url}/lots/no-such-lot")
     expect(page.get_by_text("There is no such lot.")).to_be_visible()
 
 

@@ -26,35 +26,35 @@ DAY = {
 }
 
 
-@pytest.fixture(scope="session")
-def base_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+@pytest.fixture(scope="module")
+def idle_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The address of a workshop whose bench is idle."""
     with idle_workshop(tmp_path_factory.mktemp("idle")) as url:
         yield url
 
 
 @pytest.fixture
-def bench(page: Page) -> Page:
+def bench(page: Page, idle_url: str) -> Page:
     """The page of an idle bench, with a pour day whose two lots wait."""
     for recipe in (FIG, TIDE):
-        assert page.request.post("/api/recipes", data=recipe).ok
-    for lot in page.request.get("/api/lots").json():
-        page.request.post(f"/api/lots/{lot['id']}/close")
-    assert page.request.post("/api/pour-days", data=DAY).ok
-    page.goto("/")
+        assert page.request.post(f"{idle_url}/api/recipes", data=recipe).ok
+    for lot in page.request.get(f"{idle_url}/api/lots").json():
+        page.request.post(f"{idle_url}/api/lots/{lot['id']}/close")
+    assert page.request.post(f"{idle_url}/api/pour-days", data=DAY).ok
+    page.goto(f"{idle_url}/")
     expect(page.get_by_label("Lot of the pour day")).to_be_visible()
     return page
 
 
-def newest_lot(page: Page) -> dict[str, Any]:
+def newest_lot(page: Page, url: str) -> dict[str, Any]:
     """The lot that was opened last."""
-    lot, *_ = page.request.get("/api/lots").json()
-    shown: dict[str, Any] = page.request.get(f"/api/lots/{lot['id']}").json()
+    lot, *_ = page.request.get(f"{url}/api/lots").json()
+    shown: dict[str, Any] = page.request.get(f"{url}/api/lots/{lot['id']}").json()
     return shown
 
 
 def test_the_next_lot_of_the_day_is_offered_with_what_the_pot_holds(
-    bench: Page, accessibility_trouble: Callable[[Page], list[str]]
+    bench: Page, idle_url: str, accessibility_trouble: Callable[[Page], list[str]]
 ) -> None:
     day = bench.get_by_label("Lot of the pour day")
     expect(day.locator("option:checked")).to_have_text("Tiny tide, 6 vessels")
@@ -62,15 +62,15 @@ def test_the_next_lot_of_the_day_is_offered_with_what_the_pot_holds(
     assert accessibility_trouble(bench) == []
     bench.get_by_role("button", name="Open the lot", exact=True).click()
     expect(bench.get_by_text("Draw 677.8 g of wax into the pitcher")).to_be_visible()
-    pot = newest_lot(bench)["batch_sheet"]["pot"]
+    pot = newest_lot(bench, idle_url)["batch_sheet"]["pot"]
     assert (pot["left"], pot["needed"], pot["enough"]) == (900.0, 911.111, False)
 
 
-def test_a_lot_that_is_not_of_the_day_can_be_opened_too(bench: Page) -> None:
+def test_a_lot_that_is_not_of_the_day_can_be_opened_too(bench: Page, idle_url: str) -> None:
     bench.get_by_label("Lot of the pour day").select_option("Another lot, not of this day")
     bench.get_by_label("Recipe").select_option(str(FIG["name"]))
     bench.get_by_role("button", name="Open the lot", exact=True).click()
     expect(bench.get_by_text("12 vessels")).to_be_visible()
-    lot = newest_lot(bench)
+    lot = newest_lot(bench, idle_url)
     assert lot["recipe"]["name"] == FIG["name"]
     assert lot["batch_sheet"]["pot"] is None
