@@ -20,13 +20,13 @@ from collector.replay import first_difference, replay
 WAX_G = 616.667
 
 
-def drawing(pot: Pot | None, **plan: float) -> Script:
+def drawing(pot: Pot | None, wax_off_g: float = 0.0) -> Script:
     """A lot whose wax was drawn; `wax_off_g` beside the batch sheet."""
     script = Script()
     script.celsius[PITCHER] = 82.0
     script.open(AMBER, 3, pot)
     script.hold(3)
-    draw_untared(Round(script, Plan(vessels=3, wax_off_g=plan.get("wax_off_g", 0.0))))
+    draw_untared(Round(script, Plan(vessels=3, wax_off_g=wax_off_g)))
     return script
 
 
