@@ -19,7 +19,7 @@ class Moment(StrEnum):
     REST = "the display rests"
     POUR = "the pour begins"
     CLOSE = "the lot is closed"
-    HEAT = "the probe passes the limit"
+    HEAT = "the thermometer shows more than the limit"
 
 
 SHOWS_AT = {
@@ -139,7 +139,7 @@ class Diary:
             self._rested_s = bench.time_s
         if self._rested_s is not None:
             self.show(Moment.REST, self._rested_s)
-        if bench.probes[POT_PROBE].temperature_degc > limit_degc:
+        if bench.probes[POT_PROBE].shown_degc > limit_degc:
             self.show(Moment.HEAT, bench.time_s)
 
     def _hidden(self, moment: Moment) -> list[Mishap]:

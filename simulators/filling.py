@@ -207,7 +207,10 @@ class Filling:
         job.weigh("fill", poured_g, self.filled)
         self._shift.say(f"vessel {self.filled}: {poured_g:.1f} g")
         error_g = poured_g - card.fill_g
-        if abs(error_g) <= card.fill_tolerance_g:
+        excess_g = abs(error_g) - card.fill_tolerance_g
+        clear = excess_g <= 0.0 or excess_g >= self._bench.pan.resolution_g
+        job.demand(clear, "A vessel is off by what the scale hardly shows")
+        if excess_g <= 0.0:
             return
         kind = FaultKind.VESSEL_LIGHT if error_g < 0 else FaultKind.VESSEL_HEAVY
         why = "; the pitcher ran out" if job.pitcher.pourable_g < SPILL_G else ""

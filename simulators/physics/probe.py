@@ -9,7 +9,10 @@ STEPS_PER_K = 16
 
 
 class Probe:
-    """One probe that follows its surroundings with a first-order lag."""
+    """One probe that follows its surroundings with a first-order lag.
+
+    `shown_degc` is its latest reading: all that anybody can see of it, until the next one.
+    """
 
     def __init__(
         self, temperature_degc: float, noise: Random, lag_s: float = 6.0, noise_k: float = 0.02
@@ -18,6 +21,7 @@ class Probe:
         self._noise = noise
         self.lag_s = lag_s
         self.noise_k = noise_k
+        self.shown_degc = temperature_degc
 
     def update(self, dt_s: float, surroundings_degc: float) -> None:
         """Let `dt_s` seconds pass in surroundings of `surroundings_degc`."""
@@ -28,4 +32,6 @@ class Probe:
     def reading(self) -> int:
         """Return what it says now, in sixteenths of a degree Celsius, with its noise."""
         noisy = self.temperature_degc + self._noise.gauss(0.0, self.noise_k)
-        return round(noisy * STEPS_PER_K)
+        sixteenths = round(noisy * STEPS_PER_K)
+        self.shown_degc = sixteenths / STEPS_PER_K
+        return sixteenths
