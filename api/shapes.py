@@ -97,6 +97,7 @@ class PhaseShown(BaseModel):
     ended: str | None
     seconds: float | None
     evidence: str
+    rests_on: list[Evidence] = Field(description="the readings in which the scale showed it")
 
 
 class MarkShown(BaseModel):

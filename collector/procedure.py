@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import msgspec
 
-from collector.events import PhaseBegan, PhaseEnded, Source
+from collector.events import Evidence, PhaseBegan, PhaseEnded, Source
 from collector.phases import ORDER, Phase, PhaseName
 
 
@@ -72,11 +72,17 @@ class Procedure:
         return tuple(p for p in earlier if p in self.expected and p not in self.runs)
 
     def begin(
-        self, where: Where, phase: PhaseName, began_us: int, source: Source
+        self,
+        where: Where,
+        phase: PhaseName,
+        began_us: int,
+        source: Source,
+        *,
+        rests_on: Evidence | None = None,
     ) -> list[PhaseEvent]:
         """Begin a phase, or take it up again; the one going on ends with it.
 
-        A mark takes the place of what the scale saw.
+        A mark takes the place of what the scale saw. `rests_on` are the readings that showed it.
         """
         run = self.runs.get(phase)
         if run is not None and run.ended_us is None:
@@ -101,17 +107,20 @@ class Procedure:
                 pitcher=self.pitcher,
                 began_us=began_us,
                 source=source,
+                rests_on=rests_on,
             )
         )
         return events
 
-    def end(
+    def end(  # noqa: PLR0913 - one for each thing that decides when and how it ended
         self,
         where: Where,
         phase: PhaseName,
         ended_us: int,
         source: Source,
+        *,
         at_most_us: int | None = None,
+        rests_on: Evidence | None = None,
     ) -> list[PhaseEvent]:
         """End a phase that is going on; nothing happens where it is not.
 
@@ -135,6 +144,7 @@ class Procedure:
                 ended_us=ended_us,
                 duration_us=run.duration_us,
                 source=source,
+                rests_on=rests_on,
             )
         ]
 

@@ -178,6 +178,7 @@ export interface LotPhase {
   ended: Instant | null;
   seconds: number | null;
   evidence: string;
+  rests_on: { channel: string; from: Instant; to: Instant; readings: number }[];
 }
 
 export interface Weighing {

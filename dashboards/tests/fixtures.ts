@@ -57,7 +57,10 @@ export const lot: Lot = {
     { channel: "east-scale", role: "scale" },
   ],
   phases: [
-    { phase: "stir", pitcher: 1, began: after(60), ended: null, seconds: null, evidence: "mark" },
+    {
+      phase: "stir", pitcher: 1, began: after(60), ended: null, seconds: null, evidence: "mark",
+      rests_on: [],
+    },
   ],
   weighings: [], marks: [], deviations: [alarm], gaps: [{ from: after(10), to: after(20) }],
   batch_sheet: {

@@ -15,6 +15,7 @@ from collector.events import (
 )
 from collector.instrument_config import InstrumentConfig, SerialScale
 from collector.instrument_state import InstrumentState
+from collector.lot_record import PhaseRun
 from collector.phases import Phase
 from collector.priorities import Priority
 from collector.readings import Channel, Quality, Reading, Role
@@ -152,3 +153,17 @@ def test_an_instrument_shows_its_kind_and_what_it_rejected() -> None:
     )
     assert shown.last is not None
     assert (shown.last.value, shown.last.unit, shown.last.quality) == (-0.5, "g", "in motion")
+
+
+def test_a_phase_shows_the_readings_in_which_the_scale_showed_it() -> None:
+    seen = Evidence("slip-scale", AT_US - MINUTE_US, AT_US, 31)
+    run = PhaseRun(
+        phase=Phase.DRAW_WAX,
+        pitcher=1,
+        began_us=AT_US - MINUTE_US,
+        source=Source.SCALE,
+        rests_on=(seen, seen),
+    )
+    shown = presenting.phase(run).model_dump(by_alias=True)["rests_on"]
+    assert [each["readings"] for each in shown] == [31, 31]
+    assert shown[0]["channel"] == "slip-scale"
