@@ -14,10 +14,10 @@ from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.forecast import Span
 from collector.lot_run import LotRun
-from collector.pan import Load
 from collector.phases import Edge, Phase, PhaseName
 from collector.readings import Channel, Role
 from collector.recipes import LoadOf, Window
+from collector.scene import Load
 from collector.windows import (
     Purpose,
     TemperatureTask,
@@ -323,7 +323,7 @@ def _temperature(
 def _scale_task(run: LotRun, channel: str, now_us: int) -> ScaleTask:
     kind = run.progress.next_kind
     filled = run.progress.filled
-    standing = run.recognizer.pan.load is Load.PITCHER
+    standing = run.recognizer.load is Load.PITCHER
     waiting = run.progress.stage is Stage.BLEND and (standing or _too_hot_to_pour(run, now_us))
     if waiting or (kind is WeighingKind.FILL and filled >= run.vessels):
         return ScaleTask(channel, None, None, None, None)

@@ -8,9 +8,11 @@ from collector import advice, mix_advice, rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
+from collector.case import warmth
 from collector.corrections import Mixed, mixed_of
 from collector.events import (
     AnyDerived,
+    Evidence,
     LotOpened,
     MarkContradicted,
     PhaseMarked,
@@ -29,8 +31,10 @@ from collector.procedure import Procedure, Where
 from collector.progress import Progress
 from collector.readings import Reading, Role
 from collector.recognizer import Recognizer
+from collector.scene import Load
 from collector.stir import Stir
 from collector.stirring import Stirred
+from collector.targets import Targets
 from collector.thermometer import Thermometer
 
 PHASE_OF = {
@@ -53,7 +57,7 @@ class LotRun:
         self.sheet = batch_sheet(opened.recipe, opened.vessels)
         scale = next((c for c in opened.channels if c.role is Role.SCALE), None)
         name, typed = (scale.name, scale.typed) if scale is not None else ("", False)
-        self.progress = Progress(opened.recipe, self.sheet)
+        self.progress = Progress(Targets(opened.recipe, self.sheet))
         self.recognizer = Recognizer(self.progress, name, typed=typed)
         self.procedure = Procedure(opened.recipe.phases, 1, opened.recipe.order)
         self.pot = PotWatch(opened.pot, self.sheet)
@@ -72,9 +76,7 @@ class LotRun:
 
     def weigh(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading of the bench's scale."""
-        self.progress.stirred = self._stir.behind(self.procedure.runs.get(Phase.STIR))
-        if self.progress.stage in {Stage.FRAGRANCE, Stage.BLEND}:
-            self.progress.cooled = self._cooled(where.at_us)
+        self.recognizer.warmth = warmth(self.recipe, self.wax_mdegc(where.at_us))
         events = self._conclude(where, self.recognizer.read(reading))
         events += self._watch_stirring(where)
         return events + self._marked.judge(where, events)
@@ -82,15 +84,6 @@ class LotRun:
     def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading of a thermometer."""
         return self._own_limits.read(where, reading, self.procedure.current)
-
-    def _cooled(self, at_us: int) -> bool | None:
-        """Tell whether the wax is nearer to its pour window than to the fragrance's."""
-        add, pour, now = self.recipe.fragrance.add_between, self.recipe.pour_between, None
-        if add is not None and pour is not None:
-            now = self.wax_mdegc(at_us)
-        if add is None or pour is None or now is None or add.low_mdegc <= pour.high_mdegc:
-            return None
-        return now * 2 < add.low_mdegc + pour.high_mdegc
 
     def mark(self, where: Where, marked: PhaseMarked) -> list[AnyDerived]:
         """Take a person's mark."""
@@ -102,7 +95,7 @@ class LotRun:
         events = self._conclude(where, self.recognizer.mark(marked.phase, marked.edge))
         if marked.edge is Edge.END:
             return events + self._mark_end(where, marked.phase)
-        self._follow_pitcher(where, events)
+        self._follow_pitcher(where, events, self.progress.pitcher)
         if marked.phase == Phase.POUR:
             return events + self._begin_pour(where, where.at_us, Source.MARK)
         return events + self._begin(where, marked.phase, where.at_us, Source.MARK)
@@ -206,12 +199,14 @@ class LotRun:
 
     def _begun(self, where: Where, begun: Begun) -> list[AnyDerived]:
         events: list[AnyDerived] = []
-        self._follow_pitcher(where, events)
+        if begun.pitcher < self.procedure.pitcher:
+            return events  # seen only now: that pitcher's procedure is over
+        self._follow_pitcher(where, events, begun.pitcher)
         if begun.kind is WeighingKind.FILL:
-            return events + self._begin_pour(where, begun.at_us, Source.SCALE)
+            return events + self._begin_pour(where, begun.at_us, Source.SCALE, begun.evidence)
         phase = PHASE_OF[begun.kind]
         if phase not in self.procedure.runs:
-            events += self._begin(where, phase, begun.at_us, Source.SCALE)
+            events += self._begin(where, phase, begun.at_us, Source.SCALE, begun.evidence)
         if begun.kind is WeighingKind.FRAGRANCE and not begun.apart:
             events += self._scent(where, begun.at_us)
         return events
@@ -274,6 +269,8 @@ class LotRun:
         if weighed.kind is WeighingKind.WAX:
             self.pot.drew(weighed.pitcher, weighed.mass_mg)
         events += self._judge_grams(where, weighed)
+        if weighed.pitcher != self.procedure.pitcher:
+            return events
         if weighed.kind is WeighingKind.FILL:
             self._poured_us = weighed.settled_us
             if self.progress.filled < self.progress.vessels_due(weighed.pitcher):
@@ -282,7 +279,9 @@ class LotRun:
         if weighed.kind is WeighingKind.FRAGRANCE:
             self._stir.scented(where.at_us, weighed.settled_us)
         phase = PHASE_OF[weighed.kind]
-        return events + self.procedure.end(where, phase, weighed.settled_us, Source.SCALE)
+        return events + self.procedure.end(
+            where, phase, weighed.settled_us, Source.SCALE, rests_on=weighed.evidence
+        )
 
     def _leave_behind(self, where: Where, pitcher: int) -> list[AnyDerived]:
         """Clear what was wrong with a pitcher that is poured: nothing can be done about it now."""
@@ -326,7 +325,12 @@ class LotRun:
     # ------------------------------------------------------------ phases
 
     def _begin(
-        self, where: Where, phase: PhaseName, began_us: int, source: Source
+        self,
+        where: Where,
+        phase: PhaseName,
+        began_us: int,
+        source: Source,
+        rests_on: Evidence | None = None,
     ) -> list[AnyDerived]:
         events: list[AnyDerived] = []
         for missing in self._missing_before(phase)[:1]:
@@ -334,9 +338,13 @@ class LotRun:
             events += self._book.raise_alarm(where, key, rules.phase_order(phase, missing))
         events += self._book.clear(where, self._order_key(phase), "done after all")
         events += self._book.clear(where, self._skip_key(phase), "done after all")
-        return events + list(self.procedure.begin(where, phase, began_us, source))
+        return events + list(
+            self.procedure.begin(where, phase, began_us, source, rests_on=rests_on)
+        )
 
-    def _begin_pour(self, where: Where, began_us: int, source: Source) -> list[AnyDerived]:
+    def _begin_pour(
+        self, where: Where, began_us: int, source: Source, rests_on: Evidence | None = None
+    ) -> list[AnyDerived]:
         run = self.procedure.runs.get(Phase.POUR)
         if run is not None and run.ended_us is None:
             return self._judge_pour_temperature(where, began_us)
@@ -344,7 +352,7 @@ class LotRun:
         if run is None:
             events += self._stir.settle(where, self.procedure, began_us)
             events += self._skip(where, self._missing_before(Phase.POUR), closing=False)
-        events += self.procedure.begin(where, Phase.POUR, began_us, source)
+        events += self.procedure.begin(where, Phase.POUR, began_us, source, rests_on=rests_on)
         return events + self._judge_pour_temperature(where, began_us)
 
     def _judge_pour_temperature(self, where: Where, at_us: int) -> list[AnyDerived]:
@@ -393,15 +401,15 @@ class LotRun:
             words = mix_advice.unscented(self.recipe, wax_mg, mdegc, self.display)
         return rules.skipped_phase(phase, words)
 
-    def _follow_pitcher(self, where: Where, events: list[AnyDerived]) -> None:
+    def _follow_pitcher(self, where: Where, events: list[AnyDerived], pitcher: int) -> None:
         """Start the procedure afresh where the scale or a mark shows the next pitcher."""
-        if self.progress.pitcher == self.procedure.pitcher:
+        if pitcher == self.procedure.pitcher:
             return
         current = self.procedure.current
         if current is not None:
             events += self.procedure.end(where, current, where.at_us, Source.SCALE)
         events += self._leave_behind(where, self.procedure.pitcher)
-        self.procedure = Procedure(self.recipe.phases, self.progress.pitcher, self.recipe.order)
+        self.procedure = Procedure(self.recipe.phases, pitcher, self.recipe.order)
         self._stir.start_afresh()
 
     # ------------------------------------------------------------ stirring
@@ -409,7 +417,10 @@ class LotRun:
     def _watch_stirring(self, where: Where) -> list[AnyDerived]:
         if self.progress.stage is not Stage.BLEND:
             return []
-        seen = self._stir.watch(where.at_us, self.recognizer.scale, self.recognizer.pan)
+        scale = self.recognizer.scale
+        load = Load.PITCHER if self.recognizer.pitcher_rests else Load.NOTHING
+        shown = self.recognizer.scene.pitcher_shown
+        seen = self._stir.watch(where.at_us, scale, load, pitcher_seen=shown)
         run = self.procedure.runs.get(Phase.STIR)
         if seen is None or (run is not None and run.source is Source.MARK):
             return []

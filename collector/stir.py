@@ -3,10 +3,10 @@
 from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.events import AnyDerived, Source
-from collector.pan import Pan
 from collector.phases import Phase
-from collector.procedure import Procedure, Run, Where
+from collector.procedure import Procedure, Where
 from collector.recipes import Recipe
+from collector.scene import Load
 from collector.stirring import Stirred, StirWatch
 from collector.weighings import Scale
 
@@ -27,6 +27,7 @@ class Stir:
     def __init__(self, recipe: Recipe, book: AlarmBook, *, typed: bool = False) -> None:
         self._typed = typed
         self._gap_us = 0
+        self._until_us: int | None = None  # when the pour began
         self._at_least_s = recipe.stir_at_least_s
         self._book = book
         self._watch: StirWatch | None = None
@@ -43,20 +44,14 @@ class Stir:
 
     def start_afresh(self) -> None:
         """Begin with the next pitcher."""
-        self._watch = self.scented_us = None
+        self._watch = self.scented_us = self._until_us = None
         self._gap_us = 0
 
-    def watch(self, at_us: int, scale: Scale, pan: Pan) -> Stirred | None:
+    def watch(self, at_us: int, scale: Scale, load: Load, *, pitcher_seen: bool) -> Stirred | None:
         """Take the state of the scale at one reading; return what it saw begin or end."""
         if self._watch is None:
             return None
-        return self._watch.feed(at_us, scale, pan.load, pitcher_seen=pan.pitcher_seen)
-
-    def behind(self, run: Run | None) -> bool:
-        """Tell whether a stir that the recipe asks for seems to lie behind; `run` is its phase."""
-        if self._at_least_s is None or self.scented_us is None:
-            return False
-        return self._maybe_stirred or (run is not None and run.ended_us is not None)
+        return self._watch.feed(at_us, scale, load, pitcher_seen=pitcher_seen)
 
     def enough(self, lasted_us: int) -> bool:
         """Tell whether a stir lasted as long as the recipe asks for."""
@@ -72,6 +67,7 @@ class Stir:
             return []
         if self._typed and self.scented_us is not None:
             self._gap_us = where.at_us - self.scented_us
+        self._until_us = until_us
         if run is not None:
             events: list[AnyDerived] = []
             events += procedure.end(where, Phase.STIR, until_us, run.source)
@@ -79,7 +75,9 @@ class Stir:
         if self.scented_us is None or not self._maybe_stirred:
             return []
         events = list(procedure.begin(where, Phase.STIR, self.scented_us, Source.GAP))
-        events += procedure.end(where, Phase.STIR, until_us, Source.GAP, self._possible_us)
+        events += procedure.end(
+            where, Phase.STIR, until_us, Source.GAP, at_most_us=self._possible_us
+        )
         return events + self.judge(where, procedure, at_most=True)
 
     def judge(self, where: Where, procedure: Procedure, *, at_most: bool) -> list[AnyDerived]:
@@ -105,7 +103,10 @@ class Stir:
         """The longest that it can have been stirred since the fragrance, as the scale saw it."""
         if self._typed:
             return self._gap_us
-        return self._watch.possible_us if self._watch is not None else 0
+        if self._watch is None:
+            return 0
+        until_us = self._until_us
+        return self._watch.possible_us if until_us is None else self._watch.possible_by(until_us)
 
     @property
     def _maybe_stirred(self) -> bool:

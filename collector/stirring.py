@@ -6,7 +6,7 @@ the longest that it can have been; and a pitcher that is restless for long surel
 
 import msgspec
 
-from collector.pan import Load
+from collector.scene import Load
 from collector.weighings import Scale
 
 SEEN_US = 8_000_000
@@ -14,6 +14,9 @@ SEEN_US = 8_000_000
 
 PAUSE_US = 3_000_000
 """At rest for this long, stirring has stopped."""
+
+TO_THE_POUR_US = 5_000_000
+"""Who pours so soon after lifting the pitcher has not stirred in between."""
 
 LONGEST_STEP_US = 2_000_000
 """Readings further apart than this say nothing about the time between them."""
@@ -37,6 +40,8 @@ class StirWatch:
         self._since_us = since_us
         self._unresting_us = 0
         self._pitcher_seen = True
+        self._on_scale = True
+        self._left = (since_us, 0)  # when the pitcher was lifted last, and the sum by then
 
     def feed(
         self, at_us: int, scale: Scale, load: Load, *, pitcher_seen: bool = True
@@ -50,6 +55,9 @@ class StirWatch:
         step = min(at_us - self._last_us, LONGEST_STEP_US)
         self._last_us = at_us
         on_scale = load is Load.PITCHER
+        if self._on_scale and not on_scale:
+            self._left = (at_us, self._unresting_us)
+        self._on_scale = on_scale
         if not on_scale or scale is not Scale.RESTING:
             self._unresting_us += step
         if on_scale and scale is Scale.MOVING:
@@ -66,6 +74,15 @@ class StirWatch:
     def possible_us(self) -> int:
         """The longest that it can have been stirred so far."""
         return self._unresting_us if self._pitcher_seen else self._last_us - self._since_us
+
+    def possible_by(self, until_us: int) -> int:
+        """Return the same for a pour that began at a time.
+
+        Vessels filled beside the scale are seen only when the pitcher is back.
+        """
+        left_us, by_then_us = self._left
+        at_once = until_us <= left_us + TO_THE_POUR_US
+        return by_then_us if self._pitcher_seen and at_once else self.possible_us
 
     def _pause(self, at_us: int, *, lifted: bool) -> Stirred | None:
         if self._began_us is None or not (lifted or at_us - self._moved_us >= PAUSE_US):

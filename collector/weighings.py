@@ -7,7 +7,7 @@ plateau to the next (a `Step`), and what it does in between (a `Motion`).
 from collections import deque
 from collections.abc import Iterable, Sequence
 from enum import StrEnum
-from itertools import pairwise
+from itertools import islice, pairwise
 
 import msgspec
 
@@ -32,6 +32,13 @@ coarser one rests within one division to either side."""
 COARSE_MG = 500
 """From this division on a band of some divisions hides what drips from a bottle."""
 
+STILL_MG, STILL_DIVISION, STILL_SPREAD = 200, 1.05, 0.65
+"""A display creeps if its latest mean goes further than this: 0.001 g, a share of its division, and
+a share of how far it trembles."""
+
+LATEST_US = 800_000
+"""The latest mean is over so long, and over three readings at least."""
+
 REVERSALS = 3
 """A display that went back this often while it rests trembles by itself."""
 
@@ -46,12 +53,16 @@ ABRUPT_SHARE = 0.6
 """The share of a change that `ABRUPT_US` must hold for the change to be abrupt."""
 
 
+Run = deque[tuple[int, int]]
+"""Readings of a scale at rest: when each was taken, and its number."""
+
+
 class Plateau(msgspec.Struct, frozen=True):
     """A scale at rest: its value (0.001 g), on which readings, and since when.
 
     The value is the mean of the last readings but the outermost, from `from_us` to `to_us`;
     `first` and `last` number them among all readings of the scale. `steady_us` is when the value
-    came to where it is.
+    came to where it is, `still_us` since when nothing has crept, however slowly.
     """
 
     value_mg: int
@@ -60,10 +71,11 @@ class Plateau(msgspec.Struct, frozen=True):
     first: int
     last: int
     steady_us: int
+    still_us: int = 0
 
     def rested_us(self) -> int:
         """How long the value has stayed where it is."""
-        return self.to_us - self.steady_us
+        return self.to_us - max(self.steady_us, self.still_us)
 
 
 class Motion(msgspec.Struct, frozen=True):
@@ -164,6 +176,39 @@ class Creep:
         return again
 
 
+class Stillness:
+    """Tells since when a resting display has not crept.
+
+    The last drops of a slow stream stay within the band of a scale at rest.
+    """
+
+    def __init__(self) -> None:
+        self._mean_mg: float | None = None
+        self.since_us = 0
+
+    def begin(self) -> None:
+        """Forget what was: the scale moves."""
+        self._mean_mg = None
+
+    def feed(self, run: Run, values: deque[int], division_mg: int) -> int:
+        """Take the readings of a resting scale; return since when it is still."""
+        now_us = run[-1][0]
+        latest = 0
+        for taken_us, _ in reversed(run):
+            if latest >= FEWEST_READINGS and now_us - taken_us > LATEST_US:
+                break
+            latest += 1
+        mean = sum(islice(reversed(values), latest)) / latest
+        known = self._mean_mg
+        if known is None:
+            self.since_us, self._mean_mg = run[0][0], mean
+        elif abs(mean - known) > STILL_MG and abs(mean - known) > max(
+            STILL_DIVISION * division_mg, STILL_SPREAD * (max(values) - min(values))
+        ):
+            self.since_us, self._mean_mg = now_us, mean
+        return self.since_us
+
+
 class Settler:
     """Follows the readings of one scale; `feed` them in order of time.
 
@@ -182,6 +227,7 @@ class Settler:
         self._rhythm = Rhythm()
         self._division = Division()
         self._creep = Creep()
+        self._stillness = Stillness()
         self._index = 0
         self._anchor_mg = 0
         self._steady_us = 0
@@ -252,6 +298,7 @@ class Settler:
         if settled:
             return self._rest()
         self._resting = False
+        self._stillness.begin()
         if self.plateau is None:
             return None
         self._pace.follow(reading.taken_us, reading.value)
@@ -271,7 +318,8 @@ class Settler:
         step_was_abrupt = self._pace.abrupt(value - before.value_mg) if before else False
         self._resting = True
         self._pace = Pace(last_us, value)
-        self.plateau = Plateau(value, first_us, last_us, first, last, self._steady_us)
+        still_us = self._stillness.feed(self._run, self._values, self._division.mg)
+        self.plateau = Plateau(value, first_us, last_us, first, last, self._steady_us, still_us)
         return Step(before, self.plateau, step_was_abrupt) if moved and before else None
 
 

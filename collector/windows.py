@@ -72,7 +72,7 @@ def reason(run: LotRun, wax: WaxNow, why: Why) -> tuple[Why, int | None]:
 def _chill(run: LotRun, wax_mdegc: int, fragrance_mg: int, now_us: int) -> Chill:
     """Return how far the fragrance of this pitcher will cool it."""
     room = run.room_mdegc(now_us)
-    pitcher_mg = run.recognizer.pan.pitcher_mg
+    pitcher_mg = run.recognizer.scene.masses.pitcher_mg
     here = ROOM_MDEGC if room is None else room
     return chill(run.progress.drawn_mg, fragrance_mg, pitcher_mg, wax_mdegc, here)
 

@@ -48,6 +48,17 @@ def test_a_record_holds_each_phase_once_in_the_order_they_began() -> None:
     assert phases == [Phase.DRAW_WAX, Phase.ADD_FRAGRANCE, Phase.STIR, Phase.POUR, Phase.SET]
 
 
+def test_a_phase_that_the_scale_showed_carries_the_readings_it_rests_on() -> None:
+    kept = record(Plan(vessels=1))
+    wax = kept.weighings[0].evidence
+    runs = {run.phase: run for run in kept.phases}
+    began, ended = runs[Phase.DRAW_WAX].rests_on
+    assert began.from_us == wax.from_us  # both reach back to the rest before the wax came
+    assert began.to_us < ended.to_us <= wax.to_us
+    assert runs[Phase.DRAW_WAX].began_us <= began.to_us
+    assert runs[Phase.STIR].rests_on == ()  # marked: no reading tells it
+
+
 def test_a_lot_is_open_until_it_is_closed() -> None:
     events = events_of(Plan(vessels=1))
     assert record_of(events).state is LotState.CLOSED

@@ -1,6 +1,6 @@
 """How long a stir can have lasted, from what the scale does."""
 
-from collector.pan import Load
+from collector.scene import Load
 from collector.stirring import Stirred, StirWatch
 from collector.weighings import Scale
 
@@ -59,3 +59,27 @@ def test_a_gap_in_the_readings_counts_for_two_seconds_at_most() -> None:
     watch = StirWatch(0)
     watch.feed(100 * SECOND, Scale.RESTING, Load.NOTHING)
     assert watch.possible_us == 2 * SECOND
+
+
+def test_a_pour_right_after_the_lift_leaves_no_time_to_stir() -> None:
+    watch = StirWatch(0)
+    feed(watch, (0, 40), Scale.MOVING, Load.PITCHER)
+    feed(watch, (40, 50), Scale.RESTING, Load.PITCHER)
+    feed(watch, (50, 100), Scale.RESTING, Load.NOTHING)
+    assert watch.possible_by(56 * SECOND) == 40 * SECOND  # lifted at 51 s, poured 5 s later
+    assert watch.possible_by(57 * SECOND) == watch.possible_us == 90 * SECOND
+
+
+def test_a_pitcher_that_never_showed_may_have_been_stirred_until_the_pour_is_seen() -> None:
+    watch = StirWatch(0)
+    feed(watch, (0, 50), Scale.RESTING, Load.PITCHER, pitcher_seen=False)
+    feed(watch, (50, 100), Scale.RESTING, Load.NOTHING, pitcher_seen=False)
+    assert watch.possible_by(52 * SECOND) == 100 * SECOND
+
+
+def test_only_the_latest_lift_of_the_pitcher_counts_for_a_pour() -> None:
+    watch = StirWatch(0)
+    feed(watch, (0, 60), Scale.RESTING, Load.NOTHING)
+    feed(watch, (60, 70), Scale.RESTING, Load.PITCHER)
+    feed(watch, (70, 90), Scale.RESTING, Load.NOTHING)
+    assert watch.possible_by(74 * SECOND) == 60 * SECOND

@@ -71,6 +71,27 @@ def test_a_display_typed_at_each_step_gives_the_weighings_of_the_lot() -> None:
     assert all(w.evidence.readings == 2 for w in weighed)
 
 
+@pytest.mark.parametrize("tares", [True, False])
+@pytest.mark.parametrize("pitcher", [230.0, 290.0, 350.0, 500.0])
+def test_an_empty_pitcher_that_is_typed_as_well_is_no_wax(pitcher: float, tares: bool) -> None:
+    typed = TypedBench(vessels=2)
+    typed.type("display", 0)
+    typed.type("display", pitcher)
+    drawn = (0, 413.0, 0) if tares else (pitcher + 413.0, 0)
+    for shown in (*drawn, 33.0, 0, 219.6, 0, 220.4, 0):
+        typed.type("display", shown)
+    typed.close()
+    weighed = [event for event in typed.events if isinstance(event, WeighingAccepted)]
+    last = {(w.kind, w.vessel): w.mass_mg for w in weighed}
+    assert last == {
+        (WeighingKind.WAX, None): 413_000,
+        (WeighingKind.FRAGRANCE, None): 33_000,
+        (WeighingKind.FILL, 1): 219_600,
+        (WeighingKind.FILL, 2): 220_400,
+    }
+    assert "wax-grams" not in typed.rules()
+
+
 def test_a_typed_lot_is_judged_like_any_other() -> None:
     typed = TypedBench(vessels=2)
     for channel, shown in (("display", 413.0), ("display", 0), ("stick", 76.0)):

@@ -1,0 +1,205 @@
+"""Several explanations of a scale side by side, each as likely as it has turned out to be.
+
+What a step of the scale means is often clear only later: a display that fell to zero was tared
+or relieved of its load; a mass that came at once is a container, or wax. So the likeliest scenes
+are all followed, and what is told is what they agree on.
+"""
+
+import math
+from collections.abc import Callable, Iterable
+
+import msgspec
+
+from collector.additions import Addition
+from collector.case import Case
+from collector.handlings import gradual, handlings, lingering
+from collector.pourings import Pour, abruptness, cost_of_rise, cost_while_rising, poured, pours
+from collector.scene import Load, Scene
+from collector.weighings import Motion, Plateau, Step
+
+MOST = 24
+"""So many scenes are followed."""
+
+UNLIKELY = 14.0
+"""A scene that costs so much more than the best one is given up."""
+
+SURE_LOAD = 0.85
+
+PUT = 1.5
+"""What it costs to say that a rise that goes on is something put on, its pace apart."""
+
+STANDING_ALREADY = 2.5
+"""What it costs to say that the pitcher stood on the scale when the lot was opened."""
+
+
+class Story:
+    """One scene and what it costs beyond the likeliest one."""
+
+    __slots__ = ("cost", "scene")
+
+    def __init__(self, scene: Scene, cost: float) -> None:
+        self.scene = scene
+        self.cost = cost
+
+
+class Rising(msgspec.Struct, frozen=True):
+    """What is likely being poured, how likely that is, and the rest from which it began."""
+
+    pour: Pour
+    chance: float
+    start: Plateau
+
+
+class Stories:
+    """The scenes that explain one scale; the likeliest first."""
+
+    def __init__(self) -> None:
+        self.all: list[Story] = [Story(Scene(), 0.0)]
+        self._now_us = 0
+
+    @property
+    def best(self) -> Scene:
+        """The likeliest scene."""
+        first = self.all[0]
+        if first.scene.load is not Load.THING:
+            return first.scene
+        return min(self.all, key=self._cost).scene
+
+    def _cost(self, story: Story) -> float:
+        return story.cost + lingering(story.scene, self._now_us)
+
+    def begin(self, plateau: Plateau) -> None:
+        """Take the first value at which the scale rests: bare, or with a pitcher on it."""
+        shown = plateau.value_mg
+        bare = Scene(bare_mg=shown)
+        standing = Scene(load=Load.PITCHER, empty_mg=shown)
+        self.all = [Story(bare, 0.0), Story(standing, STANDING_ALREADY)]
+
+    def chance(self, holds: Callable[[Scene], bool]) -> float:
+        """Return how likely it is that something holds, over all scenes."""
+        whole = kept = 0.0
+        for story in self.all:
+            weight = math.exp(-self._cost(story))
+            whole += weight
+            if holds(story.scene):
+                kept += weight
+        return kept / whole
+
+    def surely_on(self, load: Load) -> bool:
+        """Tell whether it is sure what stands on the scale, apart from what lies there."""
+        return self.chance(lambda scene: _standing(scene) is load) >= SURE_LOAD
+
+    def rest(self, plateau: Plateau) -> None:
+        """Let every scene see what the resting scale shows."""
+        self._now_us = plateau.to_us
+        for story in self.all:
+            story.scene = story.scene.at_rest(plateau)
+
+    def step(self, step: Step, case: Case) -> None:
+        """Take one step of the scale: every scene goes on in every way that explains it."""
+        self.rest(step.before)
+        after: list[Story] = []
+        for story in self.all:
+            story.cost += lingering(story.scene, step.before.to_us)
+            for scene, cost in following(story.scene, step, case):
+                after.append(Story(scene, story.cost + cost))
+        if after:
+            self._keep(after)
+
+    def think(self, change: Callable[[Scene], tuple[Scene, float]]) -> None:
+        """Let every scene take what a person says."""
+        changed = [(story, change(story.scene)) for story in self.all]
+        self._keep(Story(scene, story.cost + cost) for story, (scene, cost) in changed)
+
+    def rising(self, motion: Motion, case: Case) -> Rising | None:
+        """Return what a rise that goes on most likely is; None where nothing can be poured now.
+
+        Its chance is held against all else that can be poured, and against something that is
+        being put on the scale.
+        """
+        found: list[tuple[float, Pour, Scene]] = []
+        whole = 0.0
+        put = PUT + gradual(motion.lasted_us)
+        for story in self.all:
+            whole += math.exp(-story.cost - put)
+            for pour in pours(story.scene, motion.before.to_us, case):
+                weight = math.exp(-story.cost - cost_while_rising(pour, motion))
+                found.append((weight, pour, story.scene))
+                whole += weight
+        if not found:
+            return None
+        _, likeliest, scene = max(found, key=lambda each: each[0])
+        chance = sum(weight for weight, pour, _ in found if pour.key == likeliest.key) / whole
+        known = scene.find(likeliest.key)
+        return Rising(likeliest, chance, motion.before if known is None else known.start)
+
+    def _keep(self, stories: Iterable[Story]) -> None:
+        ordered = sorted(stories, key=lambda story: story.cost)
+        least = ordered[0].cost
+        kept: list[Story] = []
+        for story in ordered:
+            if story.cost - least > UNLIKELY or len(kept) >= MOST:
+                break
+            story.cost -= least
+            twin = next((each for each in kept if _same(story.scene, each.scene)), None)
+            if twin is None:
+                kept.append(story)
+            else:
+                twin.cost -= math.log1p(math.exp(twin.cost - story.cost))
+        kept.sort(key=lambda story: story.cost)  # two that became one may have overtaken another
+        least = kept[0].cost
+        for story in kept:
+            story.cost -= least
+        self.all = kept
+
+
+def following(scene: Scene, step: Step, case: Case) -> Iterable[tuple[Scene, float]]:
+    """Go through the scenes that may follow from one step, and what each costs."""
+    yield from handlings(scene, step, case)
+    if step.change_mg > 0 and scene.load is not Load.THING:
+        at_once = abruptness(scene, step, case)
+        for pour in pours(scene, step.before.to_us, case):
+            cost = cost_of_rise(pour, step, case)
+            yield poured(scene, pour, step), cost + at_once
+
+
+NEAR_MG = 1_500
+
+
+def _same(one: Scene, other: Scene) -> bool:
+    """Tell whether two scenes differ in nothing that matters from now on."""
+    return (
+        one.load is other.load
+        and (one.pitcher, one.stage, one.filled) == (other.pitcher, other.stage, other.filled)
+        and len(one.made) == len(other.made)
+        and _near(one.bare_mg, other.bare_mg)
+        and _near(one.empty_mg, other.empty_mg)
+        and _near(one.away_mg, other.away_mg)
+        and _near(one.apart_mg, other.apart_mg)
+        and _near(one.masses.pitcher_mg, other.masses.pitcher_mg)
+        and (one.open is None) == (other.open is None)
+        and _same_addition(one.latest(), other.latest())
+        and _same_under(one.under, other.under)
+    )
+
+
+def _same_under(one: Scene | None, other: Scene | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return _same(one, other)
+
+
+def _same_addition(one: Addition | None, other: Addition | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return one.key == other.key and abs(one.net_mg - other.net_mg) <= NEAR_MG
+
+
+def _standing(scene: Scene) -> Load:
+    return scene.under.load if scene.under is not None else scene.load
+
+
+def _near(one: int | None, other: int | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return abs(one - other) <= NEAR_MG
