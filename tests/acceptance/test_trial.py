@@ -1,8 +1,7 @@
 """Pours drawn at random, judged without one mark, as `tests/benchmarks/trial.py` plays them.
 
-A sample of the trial that the budgets ask for: a thousand lots take a quarter of an hour. What is
-demanded here is what stands today and must not be lost; DEVELOPERS.md says how far that is from
-what is wanted.
+The first lots of the trial that the budgets ask for, held to its demands: all thousand take eight
+minutes on two cores.
 """
 
 import json
@@ -12,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-LOTS, SEED = 48, 20
+LOTS, SEED = 150, 7
 
 
-@pytest.mark.timeout(400)
+@pytest.mark.timeout(600)
 def test_pours_drawn_at_random_are_followed_without_one_mark(tmp_path: Path) -> None:
     figures = tmp_path / "figures.json"
     command = [sys.executable, "-m", "tests.benchmarks.trial"]
@@ -24,11 +23,12 @@ def test_pours_drawn_at_random_are_followed_without_one_mark(tmp_path: Path) -> 
     assert done.returncode == 0, done.stderr
     trial = json.loads(figures.read_text())
     for name, phase in trial["phases"].items():
-        assert phase["recall"] >= 0.96, name
-        assert phase["precision"] >= 0.96, name
-    assert trial["weighings_within"] >= 0.95
-    assert trial["faults_planted"] > LOTS // 4
-    assert trial["faults_missed"] <= 3
-    assert trial["nuisance_per_lot"] <= 0.3
+        assert phase["recall"] >= 0.99, name
+        assert phase["precision"] >= 0.99, name
+    assert trial["weighings_within"] >= 0.995
+    assert trial["faults_planted"] > LOTS // 2
+    assert trial["faults_missed"] == 0
+    assert trial["nuisance_per_lot"] <= 0.05
     assert trial["delay_p95_s"] <= 3.0
-    assert 0.8 <= trial["eta_coverage"] <= 0.98
+    assert 0.85 <= trial["eta_coverage"] <= 0.95
+    assert trial["eta_width_half_way"] <= 0.25
