@@ -113,14 +113,8 @@ def phase(run: PhaseRun | PhaseBegan | PhaseEnded) -> shapes.PhaseShown:
         ended=instant_or_none(ended_us),
         seconds=None if duration_us is None else round(duration_us / US_PER_S, 1),
         evidence=run.source,
-        rests_on=[_evidence(shown) for shown in _shown(run)],
+        rests_on=None if run.rests_on is None else _evidence(run.rests_on),
     )
-
-
-def _shown(run: PhaseRun | PhaseBegan | PhaseEnded) -> tuple[Evidence, ...]:
-    if isinstance(run, PhaseRun):
-        return run.rests_on
-    return () if run.rests_on is None else (run.rests_on,)
 
 
 def lot_entry(record: LotRecord) -> shapes.LotEntry:

@@ -97,7 +97,7 @@ class PhaseShown(BaseModel):
     ended: str | None
     seconds: float | None
     evidence: str
-    rests_on: list[Evidence] = Field(description="the readings in which the scale showed it")
+    rests_on: Evidence | None = Field(description="the readings in which the scale showed it")
 
 
 class MarkShown(BaseModel):

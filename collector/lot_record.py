@@ -38,8 +38,8 @@ class PhaseRun(msgspec.Struct, frozen=True):
     source: Source
     ended_us: int | None = None
     duration_us: int | None = None
-    rests_on: tuple[Evidence, ...] = ()
-    """The readings in which the scale showed it begin and end; none where a mark or a gap tells."""
+    rests_on: Evidence | None = None
+    """The readings in which the scale showed it; None where a mark or a gap tells."""
 
 
 class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
@@ -123,14 +123,8 @@ def _run(known: PhaseRun | None, event: PhaseBegan | PhaseEnded) -> PhaseRun:
             known.source if known is not None else event.source,
             event.ended_us,
             event.duration_us,
-            (known.rests_on if known is not None else ()) + _shown(event),
+            event.rests_on,
         )
     resumed = known is not None and known.ended_us is not None
     began_us = known.began_us if known is not None and resumed else event.began_us
-    before = known.rests_on if known is not None and resumed else ()
-    rests_on = before + _shown(event)
-    return PhaseRun(event.phase, event.pitcher, began_us, event.source, rests_on=rests_on)
-
-
-def _shown(event: PhaseBegan | PhaseEnded) -> tuple[Evidence, ...]:
-    return () if event.rests_on is None else (event.rests_on,)
+    return PhaseRun(event.phase, event.pitcher, began_us, event.source, rests_on=event.rests_on)

@@ -31,6 +31,7 @@ class Run:
     ended_us: int | None = None
     duration_us: int = 0
     resumed_us: int = 0
+    rests_on: Evidence | None = None
 
     def lasted_us(self, at_us: int) -> int:
         """Return how long it has gone on at a time."""
@@ -95,7 +96,7 @@ class Procedure:
         if going is not None:
             events += self.end(where, going, began_us, self.runs[going].source)
         if run is None or (source is Source.MARK and run.source is not Source.MARK):
-            self.runs[phase] = Run(began_us, source, resumed_us=began_us)
+            self.runs[phase] = Run(began_us, source, resumed_us=began_us, rests_on=rests_on)
         else:
             run.ended_us, run.resumed_us = None, began_us
         events.append(
@@ -125,6 +126,7 @@ class Procedure:
         """End a phase that is going on; nothing happens where it is not.
 
         `at_most_us` is the longest that it can have lasted, where that is less than its span.
+        Where no reading shows the end, it rests on those that showed the beginning.
         """
         run = self.runs.get(phase)
         if run is None or run.ended_us is not None:
@@ -144,7 +146,7 @@ class Procedure:
                 ended_us=ended_us,
                 duration_us=run.duration_us,
                 source=source,
-                rests_on=rests_on,
+                rests_on=rests_on or run.rests_on,
             )
         ]
 

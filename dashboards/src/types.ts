@@ -178,7 +178,7 @@ export interface LotPhase {
   ended: Instant | null;
   seconds: number | null;
   evidence: string;
-  rests_on: { channel: string; from: Instant; to: Instant; readings: number }[];
+  rests_on: { channel: string; from: Instant; to: Instant; readings: number } | null;
 }
 
 export interface Weighing {

@@ -59,7 +59,7 @@ export const lot: Lot = {
   phases: [
     {
       phase: "stir", pitcher: 1, began: after(60), ended: null, seconds: null, evidence: "mark",
-      rests_on: [],
+      rests_on: null,
     },
   ],
   weighings: [], marks: [], deviations: [alarm], gaps: [{ from: after(10), to: after(20) }],

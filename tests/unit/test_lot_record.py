@@ -52,11 +52,14 @@ def test_a_phase_that_the_scale_showed_carries_the_readings_it_rests_on() -> Non
     kept = record(Plan(vessels=1))
     wax = kept.weighings[0].evidence
     runs = {run.phase: run for run in kept.phases}
-    began, ended = runs[Phase.DRAW_WAX].rests_on
-    assert began.from_us == wax.from_us  # both reach back to the rest before the wax came
-    assert began.to_us < ended.to_us <= wax.to_us
-    assert runs[Phase.DRAW_WAX].began_us <= began.to_us
-    assert runs[Phase.STIR].rests_on == ()  # marked: no reading tells it
+    drawn = runs[Phase.DRAW_WAX].rests_on
+    assert drawn is not None
+    assert drawn.from_us == wax.from_us  # both reach back to the rest before the wax came
+    assert drawn.from_us <= runs[Phase.DRAW_WAX].began_us < drawn.to_us
+    poured = runs[Phase.POUR].rests_on
+    assert poured is not None
+    assert poured.from_us <= runs[Phase.POUR].began_us < poured.to_us
+    assert runs[Phase.STIR].rests_on is None  # marked: no reading tells it
 
 
 def test_a_lot_is_open_until_it_is_closed() -> None:
