@@ -1,7 +1,7 @@
 """Pours drawn at random, judged without one mark, as `tests/benchmarks/trial.py` plays them.
 
-The first lots of the trial that the budgets ask for, held to its demands: all thousand take eight
-minutes on two cores.
+A sample of another seed than the one that the costs of the scenes were set on, held to all that
+the budgets ask of a thousand lots.
 """
 
 import json
@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-LOTS, SEED = 150, 7
+LOTS, SEED = 150, 20
 
 
 @pytest.mark.timeout(600)
