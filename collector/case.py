@@ -21,6 +21,7 @@ class Warmth(StrEnum):
     ADD = "add"  # in it
     BETWEEN = "between"
     POUR = "pour"  # in the pour window, or about to be
+    COLD = "cold"  # the probe is in the air, or in wax that is past its pour
     UNKNOWN = "unknown"
 
 
@@ -35,7 +36,7 @@ def warmth(recipe: Recipe, mdegc: int | None) -> Warmth:
         return Warmth.ADD
     if mdegc > pour.high_mdegc + PROBE_MDEGC:
         return Warmth.BETWEEN
-    return Warmth.POUR if mdegc >= pour.low_mdegc - COLD_MDEGC else Warmth.UNKNOWN
+    return Warmth.POUR if mdegc >= pour.low_mdegc - COLD_MDEGC else Warmth.COLD
 
 
 class Case(msgspec.Struct, frozen=True):

@@ -33,6 +33,9 @@ KNOWN_SHARE, BEAKER_SHARE = 0.985, 0.4
 CARRIED_US = 2_000_000
 """How long a pitcher is on its way from the pot to the scale."""
 
+FILL_WARMTH = {Warmth.HOT: 4.0, Warmth.ADD: 3.0, Warmth.BETWEEN: 1.4, Warmth.COLD: 1.5}
+"""What it costs to say that a vessel is filled although the wax is as warm as this."""
+
 VESSEL_WARMTH = {Warmth.HOT: 2.0, Warmth.ADD: 1.5, Warmth.BETWEEN: 0.7}
 """What it costs to say that the first vessel is put although the wax is as warm as this."""
 
@@ -83,10 +86,10 @@ def known(
 def _put_pitcher(bare: Scene, step: Step, case: Case) -> Iterator[Next]:
     """An empty pitcher, or one that was filled elsewhere: the first, or the next one."""
     mass_mg = step.change_mg
-    left = case.targets.vessels_due(bare.pitcher) - bare.filled
+    left = case.targets.vessels_of(bare.pitcher) - (bare.filled - bare.filled_before)
     cost = 0.3
     if bare.stage is Stage.POUR and bare.pitcher < case.targets.pitchers:
-        bare, cost = bare.turned(), 2.0 + min(left, 3)
+        bare, cost = bare.turned(), 2.0 + max(0, min(left, 3))
     if bare.stage is not Stage.WAX or bare.wax_mg is not None:
         return
     if mass_mg >= LEAST_CONTAINER_MG:
@@ -120,7 +123,7 @@ def _drawn_elsewhere(bare: Scene, step: Step, case: Case, empty_mg: int, cost: f
         open=addition,
         stage=max(bare.stage, Stage.FRAGRANCE),
         pitcher_shown=True,
-        habits=msgspec.structs.replace(bare.habits, at_once=True),
+        habits=msgspec.structs.replace(bare.habits, elsewhere=True),
     )
     return after, cost + cost_of(mixture, wax_mg)
 
@@ -148,6 +151,9 @@ def _standing(scene: Scene, step: Step) -> Scene:
     return scene.but(load=Load.PITCHER, empty_mg=empty_mg)
 
 
+MORE_THAN_ALL = 0.1
+"""By so much of a fill what is weighed in and out may disagree."""
+
 MAX_LOST = 3
 LOSSES = {1: 0.2, 2: 2.5, 3: 3.5}
 """What it costs to say that so many vessels were filled beside the scale in one go."""
@@ -159,9 +165,12 @@ def _poured_from(back: Scene, step: Step, case: Case, away_mg: int) -> Iterator[
     left = case.targets.vessels_due(back.pitcher) - back.filled
     if back.wax_mg is None or lost_mg < fill_mg * 0.35 or left < 1:
         return
+    if lost_mg > back.in_pitcher_mg + back.apart_mg + MORE_THAN_ALL * fill_mg:
+        return  # nobody pours more out of a pitcher than is in it
     stages = {Stage.WAX: 9.0, Stage.FRAGRANCE: 4.0, Stage.BLEND: 0.5, Stage.POUR: 0.2}
     cost = stages[back.stage] + (3.0 if back.habits.on_scale else 0.0)
     cost += 0.0 if back.habits.by_loss else 0.7
+    cost += FILL_WARMTH.get(case.warmth, 0.0) if back.stage is not Stage.POUR else 0.0
     for fills in range(1, min(left, MAX_LOST) + 1):
         sigma = max(0.006 * fill_mg, 800.0, 0.6 * case.division_mg) * fills**0.5
         other = 0.12 if back.habits.by_loss else 0.04

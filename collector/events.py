@@ -253,6 +253,21 @@ class WeighingAccepted(Derived, frozen=True, kw_only=True, tag="weighing-accepte
     revision: int = 0
 
 
+class PhaseWithdrawn(Derived, frozen=True, kw_only=True, tag="phase-withdrawn"):
+    """What the scale had shown turned out to be something else: the phase has not been."""
+
+    phase: PhaseName
+    pitcher: int
+
+
+class WeighingWithdrawn(Derived, frozen=True, kw_only=True, tag="weighing-withdrawn"):
+    """The same of a weighing: nothing was weighed."""
+
+    kind: WeighingKind
+    pitcher: int
+    vessel: int | None
+
+
 class Bounds(msgspec.Struct, frozen=True):
     """What was allowed, in the unit of the quantity's resolution; None is no bound."""
 
@@ -337,8 +352,10 @@ AnyGiven = (
 AnyDerived = (
     PhaseBegan
     | PhaseEnded
+    | PhaseWithdrawn
     | MarkContradicted
     | WeighingAccepted
+    | WeighingWithdrawn
     | AlarmRaised
     | AlarmSuppressed
     | AlarmReleased

@@ -48,10 +48,17 @@ class Weighed(msgspec.Struct, frozen=True):
 
 
 class Mistaken(msgspec.Struct, frozen=True):
-    """An addition that had begun turned out to be another one; it never was."""
+    """An addition that was told turned out to be another one; it never was.
+
+    `weighed` says that its mass was told too, `only` that nothing else of its kind was told of
+    the pitcher.
+    """
 
     kind: WeighingKind
     pitcher: int
+    vessel: int | None
+    weighed: bool
+    only: bool
 
 
 class Contradicted(msgspec.Struct, frozen=True):

@@ -45,6 +45,16 @@ MET_SHARE, MET_SOON, MET_MORE, MET_S = 0.006, 0.1, 0.01, 0.8
 """So near to its mark few pour on: so many after a second, the fewer the later."""
 
 
+def at_its_mark(expected: Expectation, mass_mg: int, hand: Hand, case: Case) -> bool:
+    """Tell whether a mass is as near to its target as a hand comes that watches it."""
+    near_mg = max(_sharp(expected, hand, case), MET_SHARE * expected.target_mg)
+    return abs(expected.target_mg - mass_mg) < near_mg
+
+
+def _sharp(expected: Expectation, hand: Hand, case: Case) -> float:
+    return max(hand.share * expected.target_mg, hand.least_mg, 0.5 * case.division_mg)
+
+
 def goes(
     expected: Expectation, had_mg: int, hand: Hand, case: Case, rested_s: float = math.inf
 ) -> Mixture:
@@ -54,7 +64,7 @@ def goes(
     it only between two ladles.
     """
     target, rest_mg = expected.target_mg, expected.target_mg - had_mg
-    sharp = max(hand.share * target, hand.least_mg, 0.5 * case.division_mg)
+    sharp = _sharp(expected, hand, case)
     broad = hand.broad * sharp
     if rest_mg < -max(sharp, MET_SHARE * target):  # past the mark: she does not watch it
         on = max(OVER_MORE, math.exp(-max(0.0, rested_s - 1.5) / OVER_S))

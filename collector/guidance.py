@@ -129,7 +129,7 @@ def status_of(bench: Bench) -> BenchStatus:
 
 def next_task(run: LotRun, now_us: int) -> Task:
     """Return the one thing to do next in a lot."""
-    wax = run.wax_now(now_us)
+    wax = run.heat.wax_now(now_us)
     if run.progress.stage is Stage.WAX:
         return _draw(run)
     if run.progress.stage is Stage.FRAGRANCE:
@@ -362,7 +362,7 @@ def _timely(run: LotRun, phase: PhaseName, now_us: int) -> bool:
 
 
 def _too_hot_to_pour(run: LotRun, now_us: int) -> bool:
-    wax, window = run.wax_mdegc(now_us), run.recipe.pour_between
+    wax, window = run.heat.wax_mdegc(now_us), run.recipe.pour_between
     return wax is not None and window is not None and wax > window.high_mdegc
 
 

@@ -99,13 +99,17 @@ TARED_BLEND = 3.5
 
 
 def _tared(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
-    if not at_zero(step.after, case):
-        return
+    if at_zero(step.after, case):
+        yield scene.tared(step.before.value_mg), tare_cost(scene)
+
+
+def tare_cost(scene: Scene) -> float:
+    """Return what it costs to say that the key was pressed."""
     full = scene.in_container_mg >= LEAST_CONTAINER_MG // 3
     cost = TARES[scene.load, full and scene.load is not Load.NOTHING]
     if scene.load is Load.PITCHER and scene.stage >= Stage.BLEND and not scene.habits.by_loss:
-        cost = TARED_BLEND
-    yield scene.tared(step.before.value_mg), cost
+        return TARED_BLEND
+    return cost
 
 
 def _slipped(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
@@ -213,7 +217,7 @@ def _swaps(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
     between = lifted(scene, step.before, level, case)
     if step.after.value_mg - bare_mg <= 0:
         return
-    cost = lifting(scene)
+    cost = lifting(scene, case)
     swap = SWAPPED if scene.load in {Load.VESSEL, Load.BEAKER} else SWAP_OTHERWISE
     if scene.habits.swaps and swap is SWAPPED:
         swap = SWAPPED_AGAIN

@@ -9,7 +9,8 @@ import msgspec
 
 from collector.case import Case
 from collector.chances import About, Bell, Stretch, cost_of
-from collector.containers import PITCHERS, SEEN_MG, Next, known
+from collector.containers import PITCHERS, SEEN_MG, VESSELS, Next, known
+from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.scene import LEAST_CONTAINER_MG, Lifted, Load, Scene
 from collector.weighings import Plateau, Step
@@ -17,6 +18,9 @@ from collector.weighings import Plateau, Step
 UNSEEN, UNSEEN_AGAIN, UNSEEN_ODD = 4.5, 1.2, 6.5
 """The scale looked away while a container was put, taken or tared; again; and where it has shown
 the pitcher before."""
+
+TARED_UNSEEN = 1.5
+"""A vessel was put and tared in one go, and only its lifting shows it."""
 
 ANYTHING = About(1.0, 300_000, 1.5)
 """What may stand on a workshop's scale, where nobody has told of it."""
@@ -37,6 +41,9 @@ LIFTS = {
 }
 LIFTED_EMPTY, LIFTED_FULL = 3.0, 0.1
 
+LEFT_SHORT = 1.5
+"""What it costs to say that the fragrance is left at less than it should be: few stop there."""
+
 
 def lifts(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
     """Go through what leaves the pan when the display falls."""
@@ -45,8 +52,9 @@ def lifts(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
         after = scene.but(bare_mg=step.after.value_mg)
         yield after, UNSEEN + cost_of((ANYTHING,), -step.change_mg)
         return
-    cost = lifting(scene)
+    cost = lifting(scene, case)
     yield lifted(scene, step.before, step.after, case), cost + _down_to_bare(scene, step, case)
+    yield from _shown_at_last(scene, step, case, cost)
     if at_zero(step.after, case) and scene.bare_mg is not None:
         shown = scene.masses.pitcher_mg is not None
         unseen = UNSEEN_ODD if shown else UNSEEN
@@ -56,10 +64,29 @@ def lifts(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
         yield lifted(scene.but(habits=habits), step.before, step.after, case), cost + unseen
 
 
-def lifting(scene: Scene) -> float:
+def _shown_at_last(scene: Scene, step: Step, case: Case, cost: float) -> Iterator[Next]:
+    """A vessel that was put and tared while the scale did not rest shows when it is lifted."""
+    own_mg = -step.change_mg - scene.in_container_mg
+    if scene.load is not Load.VESSEL or scene.bare_mg != scene.empty_mg or own_mg < SEEN_MG:
+        return
+    vessel = known(scene.masses.vessel_mg, VESSELS, 0.012, 2_500)
+    after = lifted(scene, step.before, step.after, case)
+    yield after, cost + TARED_UNSEEN + cost_of(vessel, own_mg)
+
+
+def lifting(scene: Scene, case: Case) -> float:
     """Return what it costs to say that the load is lifted off now."""
     full = scene.in_container_mg > LEAST_CONTAINER_MG // 3
-    return LIFTS.get((scene.load, scene.stage), LIFTED_FULL if full else LIFTED_EMPTY)
+    cost = LIFTS.get((scene.load, scene.stage), LIFTED_FULL if full else LIFTED_EMPTY)
+    return cost + (LEFT_SHORT if _scent_is_short(scene, case) else 0.0)
+
+
+def _scent_is_short(scene: Scene, case: Case) -> bool:
+    opened = scene.open
+    if opened is None or opened.at_once or opened.key.kind is not WeighingKind.FRAGRANCE:
+        return False
+    expected = case.targets.fragrance(scene.wax_mg or 0)
+    return opened.net_mg < expected.target_mg - expected.tolerance_mg
 
 
 def _down_to_bare(scene: Scene, step: Step, case: Case) -> float:

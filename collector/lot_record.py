@@ -19,9 +19,11 @@ from collector.events import (
     PhaseBegan,
     PhaseEnded,
     PhaseMarked,
+    PhaseWithdrawn,
     Source,
     WeighingAccepted,
     WeighingKind,
+    WeighingWithdrawn,
 )
 from collector.lots import LotState
 from collector.phases import PhaseName
@@ -87,12 +89,11 @@ def record_of(events: Iterable[Event]) -> LotRecord:
     opened = next(reversed(_each(journal, LotOpened)), None)
     if opened is None:
         raise NotFoundError
-    weighings = _each(journal, WeighingAccepted)
     return LotRecord(
         opened=opened,
         closed_us=next((event.at_us for event in reversed(_each(journal, LotClosed))), None),
         phases=_phases(journal),
-        weighings=tuple({(w.kind, w.pitcher, w.vessel): w for w in weighings}.values()),
+        weighings=_weighings(journal),
         marks=_each(journal, PhaseMarked),
         contradictions=_each(journal, MarkContradicted),
         alarms=tuple(AlarmLedger(journal).alarms.values()),
@@ -105,12 +106,25 @@ def _each(journal: Iterable[Event], kind: type[E]) -> tuple[E, ...]:
     return tuple(event for event in journal if isinstance(event, kind))
 
 
+def _weighings(journal: Iterable[Event]) -> tuple[WeighingAccepted, ...]:
+    """Return the last word on each weighing."""
+    weighings: dict[tuple[WeighingKind, int, int | None], WeighingAccepted] = {}
+    for event in journal:
+        if isinstance(event, WeighingAccepted):
+            weighings[event.kind, event.pitcher, event.vessel] = event
+        elif isinstance(event, WeighingWithdrawn):
+            weighings.pop((event.kind, event.pitcher, event.vessel), None)
+    return tuple(weighings.values())
+
+
 def _phases(journal: Iterable[Event]) -> tuple[PhaseRun, ...]:
     phases: dict[tuple[PhaseName, int], PhaseRun] = {}
     for event in journal:
         if isinstance(event, PhaseBegan | PhaseEnded):
             key = (event.phase, event.pitcher)
             phases[key] = _run(phases.get(key), event)
+        elif isinstance(event, PhaseWithdrawn):
+            phases.pop((event.phase, event.pitcher), None)
     return tuple(sorted(phases.values(), key=lambda run: run.began_us))
 
 

@@ -12,9 +12,18 @@ import msgspec
 from collector.additions import Addition, Key
 from collector.case import Case, Warmth
 from collector.chances import Bell, Mixture, Stretch, cost_beyond, cost_of
+from collector.containers import FILL_WARMTH
 from collector.events import WeighingKind
 from collector.expectations import Stage
-from collector.goes import FILL_HAND, FRAGRANCE_HAND, WAX_HAND, again, goes, sudden
+from collector.goes import (
+    FILL_HAND,
+    FRAGRANCE_HAND,
+    WAX_HAND,
+    again,
+    at_its_mark,
+    goes,
+    sudden,
+)
 from collector.scene import Load, Scene
 from collector.weighings import Motion, Step
 
@@ -23,8 +32,9 @@ UNSEEN_FIRST, UNSEEN_AGAIN, UNSEEN_ODD, UNSEEN_TYPED = 2.7, 0.5, 5.0, 0.7
 scale that has shown containers; and on one of which a person types what she thinks matters."""
 
 AT_ONCE_FIRST, AT_ONCE_AGAIN, AT_ONCE_LITTLE, AT_ONCE_UNSEEN = 3.0, 0.7, 1.2, 1.0
-"""Poured, and yet it came in one step; again; where it was only a little; and on a scale that
-shows no containers either."""
+AT_ONCE_ELSEWHERE = 1.8
+"""Poured, and yet it came in one step; again; where it was only a little; on a scale that shows
+no containers either; and where the wax was drawn out of sight too."""
 
 AT_ONCE_ODD = 7.0
 """The same on a scale that has shown how something is poured."""
@@ -35,12 +45,21 @@ SHOWN_SHARE = 0.05
 LITTLE_MG = 15_000
 """Less than this in one step may be a splash from a bottle."""
 
-LADLES = ((0.96, 5.0), (0.03, 40.0), (0.002, 1800.0))
-"""Between two ladles pass some seconds, seldom a minute or more: shares and mean seconds."""
+LADLE_SHARE, LADLE_S = 0.96, 2.2
+SLOW_LADLES = ((0.03, 40.0), (0.002, 1800.0))
+"""Between two ladles pass some seconds, twice `LADLE_S` by and large, seldom a minute or more:
+shares and mean seconds."""
 
-REACH_S, REACH_POWER, REACH_SHARE, LEAST_REACH = 1.9, 5, 0.25, 0.01
+TO_THE_MARK, TO_THE_MARK_SHORT = 1.0, 0.5
+"""What it costs to say that wax that was poured to its mark, or scooped back to it, goes on; and
+by how much less it costs then that it was left short."""
+
+REACH_S, REACH_POWER, REACH_SHARE, LEAST_REACH = 2.1, 6, 0.25, 0.01
 """Between wax and fragrance the ladle is laid down and the bottle taken up; then the wax may have
 to cool: any time, the longer the rarer."""
+
+SHORT_REACH_S, SHORT_REACH_POWER = 3.0, 5
+"""The same from wax that is off its mark: who means to go on holds the ladle still."""
 
 SLOW_G_PER_S, QUICK_G_PER_S, FLOW_SPREAD, MOST_FLOW = 9.0, 10.0, 0.6, 4.0
 """Fragrance is poured no faster than the one, a fill no slower than the other, by and large."""
@@ -49,7 +68,6 @@ SHORT = ((0.985, 0.0), (0.97, 1.5), (0.90, 2.8), (0.75, 3.5), (0.55, 4.5), (0.0,
 """What it costs to say that the wax was left at less than a share of its target."""
 
 SCENT_WARMTH = {Warmth.HOT: 2.2, Warmth.BETWEEN: 1.6, Warmth.POUR: 2.6}
-FILL_WARMTH = {Warmth.HOT: 4.0, Warmth.ADD: 3.0, Warmth.BETWEEN: 1.4}
 WAX_WARMTH = {Warmth.BETWEEN: 1.5, Warmth.POUR: 1.5}
 """What it costs to say that somebody does a thing although the wax is as warm as this."""
 
@@ -213,7 +231,8 @@ def _wax(scene: Scene, at_us: int, case: Case) -> Pour:
     if wax is None:
         mixture = goes(expected, 0, WAX_HAND, case)
         return Pour(key, Load.PITCHER, 0.1, mixture, expected.target_mg)
-    cost = _timing(wax, at_us)[0] + WAX_WARMTH.get(case.warmth, 0.0)
+    cost = _timing(wax, at_us, case)[0] + WAX_WARMTH.get(case.warmth, 0.0)
+    cost += TO_THE_MARK if wax.trimmed else 0.0
     cost += 4.0 if scene.scent_marked else 0.0
     if scene.stage >= Stage.BLEND:
         cost += _more_wax(scene, case)
@@ -228,11 +247,14 @@ def _more_wax(scene: Scene, case: Case) -> float:
     return RIGHTED if over else MORE_WAX
 
 
-def _timing(wax: Addition, at_us: int) -> tuple[float, float]:
+def _timing(wax: Addition, at_us: int, case: Case) -> tuple[float, float]:
     """Return what it costs to say that wax, or fragrance, comes so long after the last wax."""
     after_s = max(0.0, (at_us - wax.gone_us) / 1e6)
-    ladle = sum(share * math.exp(-after_s / mean) / mean for share, mean in LADLES)
-    reached = max(LEAST_REACH, -math.expm1(-((after_s / REACH_S) ** REACH_POWER)))
+    ladle = LADLE_SHARE * after_s / LADLE_S**2 * math.exp(-after_s / LADLE_S)
+    ladle += sum(share * math.exp(-after_s / mean) / mean for share, mean in SLOW_LADLES)
+    met = at_its_mark(case.targets.wax(wax.key.pitcher), wax.net_mg, WAX_HAND, case)
+    reach_s, power = (REACH_S, REACH_POWER) if met else (SHORT_REACH_S, SHORT_REACH_POWER)
+    reached = max(LEAST_REACH, -math.expm1(-((after_s / reach_s) ** power)))
     reach = REACH_SHARE * reached / (after_s + REACH_S)
     return -math.log(ladle / (ladle + reach)), -math.log(reach / (ladle + reach))
 
@@ -246,8 +268,9 @@ def _scent(scene: Scene, at_us: int, case: Case) -> Pour:
     had = scene.of_pitcher(WeighingKind.FRAGRANCE)
     if had is None:
         if wax is not None:
-            cost += _timing(wax, at_us)[1]
-        cost += _left_short(case.targets.wax(scene.pitcher).share(wax_mg))
+            cost += _timing(wax, at_us, case)[1]
+        short = _left_short(case.targets.wax(scene.pitcher).share(wax_mg))
+        cost += short * (TO_THE_MARK_SHORT if wax is not None and wax.trimmed else 1.0)
         mixture = goes(expected, 0, FRAGRANCE_HAND, case)
         return Pour(key, Load.PITCHER, cost, mixture, expected.target_mg)
     mixture = again(expected, had, at_us, case)
@@ -274,8 +297,9 @@ def _fill(scene: Scene, at_us: int, case: Case) -> Pour:
         return Pour(opened.key, Load.VESSEL, 0.1, mixture, expected.target_mg, had_mg=had_mg)
     key = Key(WeighingKind.FILL, scene.pitcher, scene.filled + 1)
     cost = 0.1 + (0.0 if scene.filled < case.targets.vessels_due(scene.pitcher) else 3.0)
-    if scene.stage is not Stage.POUR:
+    if scene.stage is not Stage.POUR or case.warmth is Warmth.COLD:
         cost += FILL_WARMTH.get(case.warmth, 0.0)
+    if scene.stage is not Stage.POUR:
         if scene.stage is Stage.WAX:
             cost += 8.0
         elif scene.stage is Stage.FRAGRANCE:
@@ -300,4 +324,4 @@ def abruptness(scene: Scene, step: Step, case: Case) -> float:
         return AT_ONCE_AGAIN
     if scene.load is Load.NOTHING:
         return AT_ONCE_UNSEEN
-    return AT_ONCE_FIRST
+    return AT_ONCE_ELSEWHERE if scene.habits.elsewhere else AT_ONCE_FIRST

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import msgspec
 
-from collector.events import Evidence, PhaseBegan, PhaseEnded, Source
+from collector.events import Evidence, PhaseBegan, PhaseEnded, PhaseWithdrawn, Source
 from collector.phases import ORDER, Phase, PhaseName
 
 
@@ -147,6 +147,32 @@ class Procedure:
                 duration_us=run.duration_us,
                 source=source,
                 rests_on=rests_on or run.rests_on,
+            )
+        ]
+
+    def insert(
+        self, where: Where, phase: PhaseName, began_us: int, ended_us: int, source: Source
+    ) -> list[PhaseEvent]:
+        """Take in a phase that is over, and was found only now; what goes on goes on."""
+        current = self.current
+        kept = self.runs.pop(current) if current is not None else None
+        events = self.begin(where, phase, began_us, source)
+        events += self.end(where, phase, ended_us, source)
+        if current is not None and kept is not None:
+            self.runs[current] = kept
+        return events
+
+    def withdraw(self, where: Where, phase: PhaseName) -> list[PhaseWithdrawn]:
+        """Let a phase count as one that never was; nothing happens where it was not told."""
+        if self.runs.pop(phase, None) is None:
+            return []
+        return [
+            PhaseWithdrawn(
+                at_us=where.at_us,
+                bench=where.bench,
+                lot=where.lot,
+                phase=phase,
+                pitcher=self.pitcher,
             )
         ]
 

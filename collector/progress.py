@@ -63,6 +63,21 @@ class Progress:
         elif vessel is not None:
             self.filled = max(self.filled, vessel)
 
+    def withdrawn(self, kind: WeighingKind, filled: int) -> None:
+        """Take note that a weighing never was, and that so many vessels are filled without it."""
+        if kind is WeighingKind.WAX:
+            self.wax_mg = None
+        elif kind is WeighingKind.FRAGRANCE:
+            self.fragrance_mg = None
+        self.filled = filled
+        before = Stage.BLEND if self.fragrance_mg is not None else Stage.FRAGRANCE
+        self.stage = min(self.stage, before if self.wax_mg is not None else Stage.WAX)
+
+    def not_begun(self, kind: WeighingKind) -> None:
+        """Take note that nothing of a kind was poured from this pitcher after all."""
+        if kind is WeighingKind.FILL:
+            self.withdrawn(kind, self.filled)
+
     def turn_to(self, pitcher: int) -> None:
         """Begin with a later pitcher."""
         self.pitcher = pitcher

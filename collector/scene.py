@@ -38,13 +38,15 @@ class Lifted(msgspec.Struct, frozen=True):
 class Habits(msgspec.Struct, frozen=True):
     """What this lot has shown of how it is worked.
 
-    `unseen`: containers are put and tared while the scale looks away. `at_once`: what is poured
+    `unseen`: containers are put and tared while the scale looks away. `elsewhere`: wax is drawn
+    beside the scale. `at_once`: what is poured
     arrives in one step. `gradually`: the scale shows how something is poured. `by_loss`: vessels
     are filled beside the scale. `on_scale`: on it. `swaps`: one thing takes another's place
     before the scale rests.
     """
 
     unseen: bool = False
+    elsewhere: bool = False
     at_once: bool = False
     gradually: bool = False
     by_loss: bool = False
@@ -65,13 +67,14 @@ class Scene(msgspec.Struct, frozen=True):
 
     `bare_mg` is what the display shows for the bare pan, `empty_mg` for the present container
     without contents; None where nothing has shown it. `pitcher` counts from 1, `filled` through
-    the lot. `made` holds the additions that are closed, `open` the one in the container on the
-    pan. `away_mg` is the mass of the pitcher that is off the scale with its contents, and
-    `away_at_mg` what the display would show with it, and `left` where it rested last; `apart_mg`
-    is fragrance in a beaker that is not in the wax yet. `pitcher_shown` says that the scale has
-    shown a pitcher come or go, `scent_marked` that a person has said that fragrance comes now.
-    Where something lies on the pan for a moment, since `laid_us`, `under` is the scene without it
-    and `under_mg` what the display showed then.
+    the lot, and `filled_before` were filled when this pitcher's turn came. `made` holds the
+    additions that are closed, `open` the one in the container on the pan. `away_mg` is the mass
+    of the pitcher that is off the scale with its contents, and `away_at_mg` what the display
+    would show with it, and `left` where it rested last; `apart_mg` is fragrance in a beaker that
+    is not in the wax yet. `pitcher_shown` says that the scale has shown a pitcher come or go,
+    `scent_marked` that a person has said that fragrance comes now. Where something lies on the
+    pan for a moment, since `laid_us`, `under` is the scene without it and `under_mg` what the
+    display showed then.
     """
 
     load: Load = Load.NOTHING
@@ -80,6 +83,7 @@ class Scene(msgspec.Struct, frozen=True):
     pitcher: int = 1
     stage: Stage = Stage.WAX
     filled: int = 0
+    filled_before: int = 0
     made: tuple[Addition, ...] = ()
     open: Addition | None = None
     apart_mg: int = 0
@@ -211,6 +215,7 @@ class Scene(msgspec.Struct, frozen=True):
         """Return the scene at the next pitcher."""
         return self.but(
             pitcher=self.pitcher + 1,
+            filled_before=self.filled,
             stage=Stage.WAX,
             apart_mg=0,
             away_mg=None,

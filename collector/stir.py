@@ -1,14 +1,15 @@
 """The stir of a lot, pitcher by pitcher: what the scale saw of it, and whether it was enough."""
 
+from collections import deque
+from collections.abc import Iterable
+
 from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.events import AnyDerived, Source
 from collector.phases import Phase
 from collector.procedure import Procedure, Where
 from collector.recipes import Recipe
-from collector.scene import Load
-from collector.stirring import Stirred, StirWatch
-from collector.weighings import Scale
+from collector.stirring import Glimpse, Stirred, StirWatch
 
 SKIPPED_DIVISOR = 4
 """Where less than a quarter of the stir can have happened, it did not: setting the pitcher down
@@ -16,6 +17,10 @@ and reaching for a vessel takes as long. Common practice, no source."""
 
 LEAST_STIR_US = 10_000_000
 """The same where the recipe asks for a stir but sets no time."""
+
+
+LOG_US, LOG_EVERY_US = 3_600_000_000, 1_000_000
+"""What the scale did is remembered for an hour, second by second: fragrance may be told late."""
 
 
 class Stir:
@@ -28,15 +33,18 @@ class Stir:
         self._typed = typed
         self._gap_us = 0
         self._until_us: int | None = None  # when the pour began
+        self._log: deque[Glimpse] = deque()
         self._at_least_s = recipe.stir_at_least_s
         self._book = book
         self._watch: StirWatch | None = None
         self.scented_us: int | None = None
 
-    def scented(self, at_us: int, settled_us: int) -> None:
-        """Take note, at `at_us`, of fragrance that came to rest at `settled_us`."""
+    def scented(self, settled_us: int) -> list[Stirred]:
+        """Take note of fragrance in the wax since `settled_us`; return what was seen since."""
         self.scented_us = settled_us
-        self._watch = StirWatch(at_us)
+        self._watch = StirWatch(settled_us)
+        since = [seen for seen in self._log if seen.at_us > settled_us]
+        return _all(self._watch.feed(seen) for seen in since)
 
     def undo(self) -> None:
         """Forget what the scale saw: fragrance goes in, now or again."""
@@ -47,11 +55,21 @@ class Stir:
         self._watch = self.scented_us = self._until_us = None
         self._gap_us = 0
 
-    def watch(self, at_us: int, scale: Scale, load: Load, *, pitcher_seen: bool) -> Stirred | None:
-        """Take the state of the scale at one reading; return what it saw begin or end."""
-        if self._watch is None:
-            return None
-        return self._watch.feed(at_us, scale, load, pitcher_seen=pitcher_seen)
+    def watch(self, seen: Glimpse, *, going: bool) -> list[Stirred]:
+        """Take what the scale did at one reading; return what it saw begin or end.
+
+        `going` says that it may be stirred now.
+        """
+        self._remember(seen)
+        return _all([self._watch.feed(seen)]) if self._watch is not None and going else []
+
+    def _remember(self, seen: Glimpse) -> None:
+        log = self._log
+        if log and seen.alike(log[-1]) and seen.at_us < log[-1].at_us + LOG_EVERY_US:
+            return
+        log.append(seen)
+        while log[0].at_us < seen.at_us - LOG_US:
+            log.popleft()
 
     def enough(self, lasted_us: int) -> bool:
         """Tell whether a stir lasted as long as the recipe asks for."""
@@ -79,6 +97,33 @@ class Stir:
             where, Phase.STIR, until_us, Source.GAP, at_most_us=self._possible_us
         )
         return events + self.judge(where, procedure, at_most=True)
+
+    def settle_late(
+        self, where: Where, procedure: Procedure, found: Iterable[Stirred]
+    ) -> list[AnyDerived]:
+        """Judge the stir of fragrance that is found only now that the pour is going on."""
+        if self._at_least_s is None or Phase.STIR in procedure.runs:
+            return []
+        self._until_us = until_us = procedure.runs[Phase.POUR].began_us
+        spans = [each for each in found if each.began_us < until_us]
+        if not spans and not self._maybe_stirred:
+            return []
+        began_us = spans[0].began_us if spans else until_us - self._possible_us
+        ended_us = min(until_us, spans[-1].ended_us or until_us) if spans else until_us
+        source = Source.SCALE if spans else Source.GAP
+        events: list[AnyDerived] = []
+        events += procedure.insert(where, Phase.STIR, began_us, ended_us, source)
+        return events + self.judge(where, procedure, at_most=True)
+
+    def resume(self, where: Where, procedure: Procedure) -> list[AnyDerived]:
+        """Go on: the pour that seemed to begin did not, so the gap before it says nothing yet."""
+        self._until_us = None
+        run = procedure.runs.get(Phase.STIR)
+        if run is None or run.source is not Source.GAP:
+            return []
+        key = AlarmKey(rules.STIR_DURATION, procedure.pitcher)
+        events: list[AnyDerived] = list(self._book.clear(where, key, "the pour has not begun"))
+        return events + list(procedure.withdraw(where, Phase.STIR))
 
     def judge(self, where: Where, procedure: Procedure, *, at_most: bool) -> list[AnyDerived]:
         """Judge what was stirred: a mark is exact, the scale only bounds it from above.
@@ -112,3 +157,7 @@ class Stir:
     def _maybe_stirred(self) -> bool:
         at_least_s = self._at_least_s or 0
         return self._possible_us >= max(LEAST_STIR_US, at_least_s * 1_000_000 // SKIPPED_DIVISOR)
+
+
+def _all(found: Iterable[Stirred | None]) -> list[Stirred]:
+    return [each for each in found if each is not None]

@@ -29,6 +29,27 @@ class Stirred(msgspec.Struct, frozen=True):
     ended_us: int | None
 
 
+class Glimpse(msgspec.Struct, frozen=True):
+    """What the scale did at one reading.
+
+    A scale that never showed a pitcher cannot tell whether it stands there at rest:
+    `pitcher_shown`.
+    """
+
+    at_us: int
+    scale: Scale
+    load: Load
+    pitcher_shown: bool = True
+
+    def alike(self, other: "Glimpse") -> bool:
+        """Tell whether both show the same."""
+        return (self.scale, self.load, self.pitcher_shown) == (
+            other.scale,
+            other.load,
+            other.pitcher_shown,
+        )
+
+
 class StirWatch:
     """Follows the scale between the fragrance and the pour."""
 
@@ -43,18 +64,16 @@ class StirWatch:
         self._on_scale = True
         self._left = (since_us, 0)  # when the pitcher was lifted last, and the sum by then
 
-    def feed(
-        self, at_us: int, scale: Scale, load: Load, *, pitcher_seen: bool = True
-    ) -> Stirred | None:
-        """Take the state of the scale at one reading; return what it saw begin or end.
+    def feed(self, seen: Glimpse) -> Stirred | None:
+        """Take what the scale did at one reading; return what it saw begin or end.
 
-        A scale that never showed a pitcher cannot tell whether it stands there at rest, so
-        `pitcher_seen` says whether rest counts against stirring.
+        Where it never showed a pitcher, rest does not count against stirring.
         """
-        self._pitcher_seen = pitcher_seen
+        at_us, scale = seen.at_us, seen.scale
+        self._pitcher_seen = seen.pitcher_shown
         step = min(at_us - self._last_us, LONGEST_STEP_US)
         self._last_us = at_us
-        on_scale = load is Load.PITCHER
+        on_scale = seen.load is Load.PITCHER
         if self._on_scale and not on_scale:
             self._left = (at_us, self._unresting_us)
         self._on_scale = on_scale

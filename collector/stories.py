@@ -6,13 +6,13 @@ are all followed, and what is told is what they agree on.
 """
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 import msgspec
 
 from collector.additions import Addition
 from collector.case import Case
-from collector.handlings import gradual, handlings, lingering
+from collector.handlings import gradual, handlings, lingering, tare_cost
 from collector.pourings import Pour, abruptness, cost_of_rise, cost_while_rising, poured, pours
 from collector.scene import Load, Scene
 from collector.weighings import Motion, Plateau, Step
@@ -30,6 +30,11 @@ PUT = 1.5
 
 STANDING_ALREADY = 2.5
 """What it costs to say that the pitcher stood on the scale when the lot was opened."""
+
+
+MERGED, MERGED_MG, MERGED_US = 4.0, 15_000, 2_500_000
+"""What it costs to say that a scale was tared and did not come to rest before something was poured;
+and how much that must be, and how long it takes."""
 
 
 class Story:
@@ -63,7 +68,11 @@ class Stories:
         first = self.all[0]
         if first.scene.load is not Load.THING:
             return first.scene
-        return min(self.all, key=self._cost).scene
+        return self.likeliest(self.all)
+
+    def likeliest(self, stories: Sequence[Story]) -> Scene:
+        """Return the likeliest scene of some."""
+        return min(stories, key=self._cost).scene
 
     def _cost(self, story: Story) -> float:
         return story.cost + lingering(story.scene, self._now_us)
@@ -75,10 +84,10 @@ class Stories:
         standing = Scene(load=Load.PITCHER, empty_mg=shown)
         self.all = [Story(bare, 0.0), Story(standing, STANDING_ALREADY)]
 
-    def chance(self, holds: Callable[[Scene], bool]) -> float:
-        """Return how likely it is that something holds, over all scenes."""
+    def chance(self, holds: Callable[[Scene], bool], among: Sequence[Story] | None = None) -> float:
+        """Return how likely it is that something holds, over all scenes or some."""
         whole = kept = 0.0
-        for story in self.all:
+        for story in self.all if among is None else among:
             weight = math.exp(-self._cost(story))
             whole += weight
             if holds(story.scene):
@@ -156,11 +165,28 @@ class Stories:
 def following(scene: Scene, step: Step, case: Case) -> Iterable[tuple[Scene, float]]:
     """Go through the scenes that may follow from one step, and what each costs."""
     yield from handlings(scene, step, case)
+    yield from _tared_and_poured(scene, step, case)
     if step.change_mg > 0 and scene.load is not Load.THING:
         at_once = abruptness(scene, step, case)
         for pour in pours(scene, step.before.to_us, case):
             cost = cost_of_rise(pour, step, case)
             yield poured(scene, pour, step), cost + at_once
+
+
+def _tared_and_poured(scene: Scene, step: Step, case: Case) -> Iterable[tuple[Scene, float]]:
+    """Go through what may have been poured if the key was pressed and the scale did not rest."""
+    before, after = step.before, step.after
+    took_us = after.from_us - before.to_us
+    if abs(before.value_mg) < MERGED_MG or after.value_mg < MERGED_MG or took_us < MERGED_US:
+        return
+    if scene.load in {Load.NOTHING, Load.THING}:
+        return
+    zero = msgspec.structs.replace(before, value_mg=0)
+    tared = tare_cost(scene) + MERGED
+    poured_on = Step(zero, after, abrupt=False)
+    fresh = scene.tared(before.value_mg)
+    for pour in pours(fresh, before.to_us, case):
+        yield poured(fresh, pour, poured_on), tared + cost_of_rise(pour, poured_on, case)
 
 
 NEAR_MG = 1_500

@@ -37,6 +37,10 @@ class Targets:
         """Return how many vessels should be filled when a pitcher is empty."""
         return self._due[min(pitcher, self.pitchers)]
 
+    def vessels_of(self, pitcher: int) -> int:
+        """Return how many vessels are filled from one pitcher."""
+        return self.vessels_due(pitcher) - self.vessels_due(pitcher - 1)
+
     def wax(self, pitcher: int) -> Expectation:
         """Return the wax that a pitcher should hold."""
         target = self._sheet.pitchers[pitcher - 1].wax_mg

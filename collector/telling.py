@@ -1,5 +1,6 @@
 """When what the scenes agree on is told: that something is being poured, and what it came to."""
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from collector.additions import Addition, Key
@@ -9,7 +10,7 @@ from collector.findings import Begun, Finding, Mistaken, Tipped, Weighed
 from collector.progress import Progress
 from collector.scene import Scene
 from collector.settling import counts, drawn, is_final, trifle_mg
-from collector.stories import Stories
+from collector.stories import Stories, Story
 from collector.weighings import Plateau
 
 SURE = 0.85
@@ -18,6 +19,7 @@ SURE = 0.85
 DOUBT_US = 1_500_000
 AT_ONCE_DOUBT_US = 500_000
 DOUBT_PER_S = 0.15
+AT_ONCE_DOUBT_PER_S = 0.25
 LEAST_SURE = 0.4
 """Who is kept waiting longer than that learns what is likelier than anything else: the longer,
 the less sure. Of what came at once no more will be seen before the next move."""
@@ -56,6 +58,8 @@ class Teller:
         self._progress = progress
         self._channel = channel
         self.told: dict[Key, Told] = {}
+        self._thought: Sequence[Story] | None = None
+        self._held: Sequence[Story] = ()
 
     # ------------------------------------------------------------ telling
 
@@ -70,8 +74,8 @@ class Teller:
     def _tell(
         self, stories: Stories, plateau: Plateau, band_mg: int, *, closing: bool
     ) -> list[Finding]:
-        scene = stories.best
         findings = self._take_back(stories)
+        scene = self._hold(stories)
         additions = list(scene.additions())
         for place, addition in enumerate(additions):
             if self._as_told(addition, band_mg, plateau) and addition is not scene.open:
@@ -89,28 +93,52 @@ class Teller:
 
     def begin(self, key: Key, start: Plateau, seen: Seen, *, apart: bool) -> list[Finding]:
         """Tell that something is being poured, as the readings up to `seen` show."""
-        if key in self.told:
+        before = self.told.get(key)
+        if before is not None and abs(start.to_us - before.began_us) <= SAME_START_US:
             return []
-        self.told[key] = Told(start.to_us)
+        same = [k for k, told in self.told.items() if _one_motion(told, start) and k != key]
+        findings = self._mistaken([*same, *([key] if before is not None else [])])
+        revisions = before.revisions if before is not None else 0
+        self.told[key] = Told(start.to_us, revisions=revisions)
         if key.pitcher > self._progress.pitcher:
             self._progress.turn_to(key.pitcher)
         if key.tipped:
-            return [Tipped(key.pitcher, start.to_us, None)]
+            return [*findings, Tipped(key.pitcher, start.to_us, None)]
         self._progress.began(key.kind)
         count = seen.index - start.first + 1
         evidence = Evidence(self._channel, start.from_us, seen.at_us, count)
-        return [
-            Begun(
-                kind=key.kind,
-                pitcher=key.pitcher,
-                vessel=key.vessel,
-                at_us=start.to_us,
-                apart=apart,
-                evidence=evidence,
-            )
-        ]
+        begun = Begun(
+            kind=key.kind,
+            pitcher=key.pitcher,
+            vessel=key.vessel,
+            at_us=start.to_us,
+            apart=apart,
+            evidence=evidence,
+        )
+        return [*findings, begun]
 
     # ------------------------------------------------------------ what is sure
+
+    def _hold(self, stories: Stories) -> Scene:
+        """Return the likeliest scene that holds what was told, while that may be true."""
+        if self._thought is not stories.all:  # a step of the scale makes them anew
+            self._thought = stories.all
+            held = [story for story in stories.all if self._holds(story.scene)]
+            sure = bool(held) and stories.chance(self._holds) > 1.0 - SURE
+            self._held = held if sure else stories.all
+        return stories.likeliest(self._held)
+
+    def _holds(self, scene: Scene) -> bool:
+        """Tell whether a scene leaves what was told as it is."""
+        for key, told in self.told.items():
+            if told.mass_mg is None or key.tipped:
+                continue
+            known = scene.find(key)
+            if known is None:
+                return False
+            if known is not scene.open and known.net_mg < told.mass_mg - SAME_MG:
+                return False
+        return True
 
     def _agreed(self, stories: Stories, addition: Addition, plateau: Plateau) -> bool:
         """Tell whether the scenes agree on an addition."""
@@ -125,25 +153,40 @@ class Teller:
 
         waited_us = plateau.to_us - max(addition.gone_us, addition.start.to_us)
         patience_us = AT_ONCE_DOUBT_US if addition.at_once else DOUBT_US
-        doubt = max(0, waited_us - patience_us) / 1e6 * DOUBT_PER_S
-        return stories.chance(holds) >= max(LEAST_SURE, SURE - doubt)
+        per_s = AT_ONCE_DOUBT_PER_S if addition.at_once else DOUBT_PER_S
+        doubt = max(0, waited_us - patience_us) / 1e6 * per_s
+        return stories.chance(holds, self._held) >= max(LEAST_SURE, SURE - doubt)
 
     def _take_back(self, stories: Stories) -> list[Finding]:
         """Take back what the scenes no longer hold."""
         scene = stories.best
-        gone = [
+        return self._mistaken(
             key
-            for key in self.told
+            for key in tuple(self.told)
             if key.pitcher >= scene.pitcher - 1
             and scene.find(key) is None
             and _unheard(stories, key) >= SURE
-        ]
+        )
+
+    def _mistaken(self, keys: Iterable[Key]) -> list[Finding]:
+        """Take back what was told under these keys."""
         findings: list[Finding] = []
-        for key in gone:
+        for key in keys:
             told = self.told.pop(key)
-            if not key.tipped and (key.kind is not WeighingKind.FILL or told.mass_mg is None):
-                findings.append(Mistaken(key.kind, key.pitcher))
+            if key.tipped:
+                continue
+            weighed = told.mass_mg is not None
+            if weighed:
+                self._progress.withdrawn(key.kind, self._filled())
+            only = not any(_alike(key, other) for other in self.told)
+            if only and not weighed:
+                self._progress.not_begun(key.kind)
+            findings.append(Mistaken(key.kind, key.pitcher, key.vessel, weighed, only))
         return findings
+
+    def _filled(self) -> int:
+        weighed = (key.vessel for key, told in self.told.items() if told.mass_mg is not None)
+        return max((vessel for vessel in weighed if vessel is not None), default=0)
 
     def _turn(self, stories: Stories) -> None:
         pitcher = stories.best.pitcher
@@ -235,6 +278,15 @@ class Teller:
             revision=told.revisions,
             apart=addition.apart,
         )
+
+
+def _one_motion(told: Told, start: Plateau) -> bool:
+    """Tell whether what was told began with just this motion, of which no mass was told yet."""
+    return told.mass_mg is None and told.began_us == start.to_us
+
+
+def _alike(one: Key, other: Key) -> bool:
+    return (one.kind, one.pitcher) == (other.kind, other.pitcher) and not other.tipped
 
 
 def _unheard(stories: Stories, key: Key) -> float:

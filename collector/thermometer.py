@@ -7,8 +7,8 @@ from collector.plateau import EVERY_US
 from collector.readings import Quality, Reading
 from collector.trace import Trace
 
-MEMORY_US = 600 * 1_000_000
-"""How much of the curve is kept at hand; the store has the rest."""
+MEMORY_US = 3600 * 1_000_000
+"""How much of the curve is kept at hand: what went in may be told late. The store has the rest."""
 
 FRESH_US = 10 * 1_000_000
 """An older temperature says nothing about a wax that is being worked with."""

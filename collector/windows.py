@@ -40,7 +40,7 @@ def foreseen(run: LotRun, task: TemperatureTask | None, now_us: int) -> Temperat
     """Add to the temperature that matters when its window opens and closes."""
     if task is None or task.window is None:
         return task
-    wax = run.wax_now(now_us)
+    wax = run.heat.wax_now(now_us)
     if wax.outlook is None or wax.mdegc is None:
         return replace(task, why=no_forecast(Why.NO_PROBE, None, run.display))
     ahead = window_ahead(wax.outlook, wax.mdegc, task.window)
@@ -71,7 +71,7 @@ def reason(run: LotRun, wax: WaxNow, why: Why) -> tuple[Why, int | None]:
 
 def _chill(run: LotRun, wax_mdegc: int, fragrance_mg: int, now_us: int) -> Chill:
     """Return how far the fragrance of this pitcher will cool it."""
-    room = run.room_mdegc(now_us)
+    room = run.heat.room_mdegc(now_us)
     pitcher_mg = run.recognizer.scene.masses.pitcher_mg
     here = ROOM_MDEGC if room is None else room
     return chill(run.progress.drawn_mg, fragrance_mg, pitcher_mg, wax_mdegc, here)

@@ -23,8 +23,10 @@ from collector.events import (
     LotOpened,
     PhaseBegan,
     PhaseEnded,
+    PhaseWithdrawn,
     PotTold,
     WeighingAccepted,
+    WeighingWithdrawn,
 )
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
@@ -44,7 +46,7 @@ CHUNK = 500
 """Missed events are read in pieces of this many."""
 
 _LOG = logging.getLogger(__name__)
-_OF_A_LOT = (LotOpened, LotClosed, LotJudged, PotTold)
+_OF_A_LOT = (LotOpened, LotClosed, LotJudged, PotTold, PhaseWithdrawn, WeighingWithdrawn)
 """Events after which a lot is shown anew."""
 
 _CURSOR = re.compile(r"([0-9]{1,18})-([0-9]{1,18})")  # what 64 bits hold, and a little less

@@ -22,7 +22,9 @@ from collector.events import (
     AnyDerived,
     PhaseBegan,
     PhaseEnded,
+    PhaseWithdrawn,
     WeighingAccepted,
+    WeighingWithdrawn,
 )
 from simulators.bench_model import PITCHER_PROBE
 from simulators.diary import Cooling, Diary, Mass, Mishap
@@ -114,6 +116,8 @@ def told_spans(events: Iterable[AnyDerived], closed_s: float) -> dict[PhaseKey, 
         elif isinstance(event, PhaseEnded) and event.phase in PHASES:
             span = (seconds(event.began_us), seconds(event.ended_us))
             spans[event.phase, event.pitcher] = span
+        elif isinstance(event, PhaseWithdrawn):
+            spans.pop((event.phase, event.pitcher), None)
     return spans
 
 
@@ -154,11 +158,12 @@ def _overlap(one: Span, other: Span | None) -> bool:
 def _score_weighings(
     score: Score, true: Iterable[Mass], events: Iterable[AnyDerived], tolerance_g: float
 ) -> None:
-    told = {
-        (event.kind.value, event.pitcher, event.vessel): event.mass_mg / 1000
-        for event in events
-        if isinstance(event, WeighingAccepted)
-    }
+    told: dict[tuple[str, int, int | None], float] = {}
+    for event in events:
+        if isinstance(event, WeighingAccepted):
+            told[event.kind.value, event.pitcher, event.vessel] = event.mass_mg / 1000
+        elif isinstance(event, WeighingWithdrawn):
+            told.pop((event.kind.value, event.pitcher, event.vessel), None)
     for mass in true:
         score.weighings += 1
         grams = told.get((mass.kind, mass.pitcher, mass.vessel))

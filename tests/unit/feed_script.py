@@ -24,6 +24,7 @@ from collector.events import (
     PotTold,
     WeighingAccepted,
     WeighingKind,
+    WeighingWithdrawn,
 )
 from collector.phases import Edge, PhaseName
 from collector.pot import Pot
@@ -153,8 +154,13 @@ class Script:
 
     def weighings(self) -> dict[tuple[WeighingKind, int, int | None], float]:
         """The last word on each weighing, in grams."""
-        accepted = [event for event in self.events if isinstance(event, WeighingAccepted)]
-        return {(w.kind, w.pitcher, w.vessel): w.mass_mg / 1000 for w in accepted}
+        weighed: dict[tuple[WeighingKind, int, int | None], float] = {}
+        for event in self.events:
+            if isinstance(event, WeighingAccepted):
+                weighed[event.kind, event.pitcher, event.vessel] = event.mass_mg / 1000
+            elif isinstance(event, WeighingWithdrawn):
+                weighed.pop((event.kind, event.pitcher, event.vessel), None)
+        return weighed
 
     def deviations(self) -> list[AlarmRaised]:
         folded = {event.alarm for event in self.events if isinstance(event, AlarmFolded)}

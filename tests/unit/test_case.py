@@ -21,8 +21,8 @@ from collector.recipes import Window
         (64.0, Warmth.POUR),
         (60.0, Warmth.POUR),
         (53.0, Warmth.POUR),
-        (52.9, Warmth.UNKNOWN),  # a probe that the wax has not reached yet
-        (21.0, Warmth.UNKNOWN),
+        (52.9, Warmth.COLD),  # a probe that the wax has not reached yet
+        (21.0, Warmth.COLD),
     ],
 )
 def test_warmth_is_told_by_the_recipes_windows_and_a_probes_error(

@@ -117,7 +117,7 @@ def test_an_empty_pitcher_that_comes_back_full_was_drawn_elsewhere() -> None:
     after = best(gone, 926.7)
     assert (after.load, after.stage) == (Load.PITCHER, Stage.FRAGRANCE)
     assert (after.wax_mg, after.empty_mg) == (mg(616.7), PITCHER_MG)
-    assert after.habits.at_once
+    assert after.habits.elsewhere
     wax = after.open
     assert wax is not None
     assert wax.gone_us < step(0, 926.7, at_s=100).after.from_us  # it was drawn before
@@ -190,6 +190,20 @@ def test_no_more_fills_are_lost_than_vessels_are_left() -> None:
 
 def test_a_drip_that_is_lost_is_no_fill() -> None:
     assert {after.filled for _, after in put(away(), 970.0)} == {0}
+
+
+def test_no_more_is_lost_than_was_in_the_pitcher() -> None:
+    little = away().but(made=(addition_of(WAX, 200.0, base_g=310),), away_mg=mg(510))
+    assert 1 in {after.filled for _, after in put(little, 510.0 - 200.0)}
+    assert {after.filled for _, after in put(little, 510.0 - 230.0)} == {0}
+
+
+def test_hot_wax_is_seldom_filled_beside_the_scale() -> None:
+    def cost(warmth: Warmth) -> float:
+        found = put(away(), 756.0, case_of(warmth=warmth))
+        return min(cost for cost, after in found if after.filled)
+
+    assert cost(Warmth.POUR) + 1.0 < cost(Warmth.BETWEEN) < cost(Warmth.HOT) - 1.0
 
 
 def test_filling_beside_the_scale_is_a_habit_and_so_is_filling_on_it() -> None:

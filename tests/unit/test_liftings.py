@@ -130,7 +130,7 @@ def test_down_to_the_bare_pan_is_a_lift_and_elsewhere_is_hardly_one() -> None:
 
 def test_a_pitcher_is_lifted_the_likelier_the_further_it_has_come() -> None:
     costs = [
-        lifting(Scene(Load.PITCHER, stage=stage))
+        lifting(Scene(Load.PITCHER, stage=stage), CASE)
         for stage in (Stage.WAX, Stage.FRAGRANCE, Stage.BLEND, Stage.POUR)
     ]
     assert costs == sorted(costs, reverse=True)
@@ -138,7 +138,7 @@ def test_a_pitcher_is_lifted_the_likelier_the_further_it_has_come() -> None:
 
 
 def test_a_full_vessel_is_lifted_rather_than_an_empty_one() -> None:
-    assert lifting(full_vessel()) + 1.0 < lifting(full_vessel().but(open=None))
+    assert lifting(full_vessel(), CASE) + 1.0 < lifting(full_vessel().but(open=None), CASE)
 
 
 def test_a_pan_that_was_never_bare_is_known_by_the_pitchers_mass() -> None:
@@ -189,3 +189,19 @@ def test_zero_is_told_as_closely_as_the_division_allows(
     shown_g: float, division_g: float, zero: bool
 ) -> None:
     assert at_zero(plateau(shown_g), case_of(division_g=division_g)) is zero
+
+
+# ---------------------------------------------------------------- left short, seen late
+
+
+def test_fragrance_is_hardly_left_short() -> None:
+    whole = full_pitcher()
+    short = whole.but(open=addition_of(FRAGRANCE, 35.0, base_g=926.7))
+    assert lifting(short, CASE) > lifting(whole, CASE) + 1.0
+
+
+def test_a_vessel_that_was_put_and_tared_unseen_shows_when_it_is_lifted() -> None:
+    unseen = full_vessel(empty_g=0.0).but(bare_mg=0)
+    _, after = lifts_of(unseen, step(220, -180))[0]
+    assert (after.load, after.bare_mg) == (Load.NOTHING, mg(-180))
+    assert after.masses.vessel_mg == VESSEL_MG

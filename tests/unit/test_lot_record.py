@@ -12,7 +12,9 @@ from collector.events import (
     LotClosed,
     MarkContradicted,
     PhaseMarked,
+    PhaseWithdrawn,
     WeighingKind,
+    WeighingWithdrawn,
 )
 from collector.lot_record import LotRecord, record_of
 from collector.lots import LotState
@@ -46,6 +48,20 @@ def test_a_record_holds_each_weighing_once_with_its_last_mass() -> None:
 def test_a_record_holds_each_phase_once_in_the_order_they_began() -> None:
     phases = [run.phase for run in record(Plan(vessels=1)).phases]
     assert phases == [Phase.DRAW_WAX, Phase.ADD_FRAGRANCE, Phase.STIR, Phase.POUR, Phase.SET]
+
+
+def test_what_was_withdrawn_is_not_in_the_record() -> None:
+    journal = events_of(Plan(vessels=2))
+    at_us = journal[-1].at_us
+    journal += [
+        WeighingWithdrawn(
+            at_us=at_us, bench="creek", lot="1", kind=WeighingKind.FILL, pitcher=1, vessel=2
+        ),
+        PhaseWithdrawn(at_us=at_us, bench="creek", lot="1", phase=Phase.POUR, pitcher=1),
+    ]
+    kept = record_of(journal)
+    assert kept.fills == 1
+    assert Phase.POUR not in {run.phase for run in kept.phases}
 
 
 def test_a_phase_that_the_scale_showed_carries_the_readings_it_rests_on() -> None:

@@ -1,5 +1,6 @@
 """What can be poured into what stands on the scale, and how likely each is."""
 
+import msgspec
 import pytest
 from scale_steps import (
     FILL,
@@ -82,6 +83,22 @@ def test_the_shorter_the_wax_the_less_is_it_left_for_the_fragrance() -> None:
 def test_between_wax_and_fragrance_the_bottle_is_taken_up() -> None:
     costs = [cost(with_wax(), SCENT_KEY, 10 + after_s) for after_s in (0.5, 1.5, 4.0)]
     assert costs[0] > costs[1] > costs[2]
+
+
+def test_wax_that_is_off_its_mark_is_left_later_than_wax_that_is_on_it() -> None:
+    gains = [
+        cost(with_wax(grams), SCENT_KEY, 12) - cost(with_wax(grams), SCENT_KEY, 18)
+        for grams in (616.7, 607.6)  # both near enough for nothing to be short
+    ]
+    assert gains[1] > gains[0] + 0.3
+
+
+def test_wax_that_was_poured_to_a_mark_seldom_goes_on() -> None:
+    ladled = with_wax(580.0)
+    drawn = addition_of(WAX, 580.0, gone_s=10.0)
+    trimmed = ladled.but(open=msgspec.structs.replace(drawn, trimmed=True))
+    assert cost(trimmed, WAX_KEY, 20) > cost(ladled, WAX_KEY, 20) + 0.5
+    assert cost(trimmed, SCENT_KEY, 20) < cost(ladled, SCENT_KEY, 20) - 0.5
 
 
 def test_only_the_time_since_the_wax_tells_what_comes_next() -> None:

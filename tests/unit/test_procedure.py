@@ -1,6 +1,6 @@
 """Phases begun, ended, taken up again and left out."""
 
-from collector.events import PhaseBegan, PhaseEnded, Source
+from collector.events import PhaseBegan, PhaseEnded, PhaseWithdrawn, Source
 from collector.phases import Phase
 from collector.procedure import Procedure, Where
 
@@ -73,6 +73,29 @@ def test_a_forgotten_phase_counts_as_not_done() -> None:
     procedure.begin(where(0), Phase.STIR, 0, Source.MARK)
     procedure.forget(Phase.STIR)
     assert Phase.STIR in procedure.missing_before(Phase.POUR)
+
+
+def test_a_withdrawn_phase_never_was() -> None:
+    procedure = Procedure(EXPECTED, 2)
+    procedure.begin(where(0), Phase.POUR, 0, Source.SCALE)
+    (withdrawn,) = procedure.withdraw(where(9), Phase.POUR)
+    assert isinstance(withdrawn, PhaseWithdrawn)
+    assert (withdrawn.phase, withdrawn.pitcher) == (Phase.POUR, 2)
+    assert Phase.POUR not in procedure.runs
+    assert procedure.withdraw(where(10), Phase.POUR) == []
+
+
+def test_a_phase_found_afterwards_leaves_what_goes_on() -> None:
+    procedure = Procedure(EXPECTED, 1)
+    procedure.begin(where(300), Phase.POUR, 300 * SECOND, Source.SCALE)
+    began, ended = procedure.insert(
+        where(310), Phase.STIR, 100 * SECOND, 220 * SECOND, Source.SCALE
+    )
+    assert isinstance(began, PhaseBegan)
+    assert isinstance(ended, PhaseEnded)
+    assert (ended.began_us, ended.duration_us) == (100 * SECOND, 120 * SECOND)
+    assert procedure.current == Phase.POUR
+    assert procedure.runs[Phase.STIR].ended_us == 220 * SECOND
 
 
 def test_the_upcoming_phase_is_the_first_after_the_last_begun() -> None:

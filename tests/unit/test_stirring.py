@@ -1,7 +1,7 @@
 """How long a stir can have lasted, from what the scale does."""
 
 from collector.scene import Load
-from collector.stirring import Stirred, StirWatch
+from collector.stirring import Glimpse, Stirred, StirWatch
 from collector.weighings import Scale
 
 SECOND = 1_000_000
@@ -12,7 +12,7 @@ def feed(
 ) -> list[Stirred]:
     """Feed a state once a second, `span` seconds from and to."""
     seen = [
-        watch.feed(second * SECOND, scale, load, pitcher_seen=pitcher_seen)
+        watch.feed(Glimpse(second * SECOND, scale, load, pitcher_seen))
         for second in range(span[0] + 1, span[1] + 1)
     ]
     return [item for item in seen if item is not None]
@@ -57,7 +57,7 @@ def test_setting_the_pitcher_down_is_no_stirring() -> None:
 
 def test_a_gap_in_the_readings_counts_for_two_seconds_at_most() -> None:
     watch = StirWatch(0)
-    watch.feed(100 * SECOND, Scale.RESTING, Load.NOTHING)
+    watch.feed(Glimpse(100 * SECOND, Scale.RESTING, Load.NOTHING))
     assert watch.possible_us == 2 * SECOND
 
 

@@ -6,8 +6,10 @@ import math
 import msgspec
 import pytest
 from scale_steps import (
+    FILL,
     FRAGRANCE,
     PITCHER_MG,
+    VESSEL_MG,
     WAX,
     addition_of,
     case_of,
@@ -274,3 +276,24 @@ def test_a_rise_is_surer_the_longer_it_is_no_container() -> None:
 def test_where_nothing_can_be_poured_no_rise_is_a_pour() -> None:
     scene = with_wax().but(stage=Stage.POUR)
     assert stories_of((0.0, scene)).rising(rising(926.7, 20, 3), CASE) is None
+
+
+# ---------------------------------------------------------------- a tare that nobody saw rest
+
+
+def test_a_scale_that_went_from_a_load_to_a_fill_was_tared_on_the_way() -> None:
+    empty = Scene(Load.VESSEL, 0, VESSEL_MG, stage=Stage.POUR)
+    stories = stories_of((0.0, empty))
+    stories.step(step(180, 220, took_s=9.0), CASE)
+    filled = stories.best.find(Key(FILL, 1, 1))
+    assert filled is not None
+    assert (filled.net_mg, stories.best.bare_mg) == (mg(220), -VESSEL_MG)
+
+
+def test_a_fill_on_top_of_its_vessel_was_not_tared_on_the_way() -> None:
+    empty = Scene(Load.VESSEL, 0, VESSEL_MG, stage=Stage.POUR)
+    stories = stories_of((0.0, empty))
+    stories.step(step(180, 400, took_s=9.0), CASE)
+    filled = stories.best.find(Key(FILL, 1, 1))
+    assert filled is not None
+    assert (filled.net_mg, stories.best.bare_mg) == (mg(220), 0)

@@ -242,7 +242,7 @@ def test_what_turns_out_otherwise_is_taken_back() -> None:
     assert [each.kind for each in told.weighed()] == [WAX, FRAGRANCE]
     as_wax = pitcher(wax(666.0, gone_s=40))
     mistaken, weighed = told.tell(plateau(976, 40, 55), (0.0, as_wax))
-    assert mistaken == Mistaken(FRAGRANCE, 1)
+    assert mistaken == Mistaken(FRAGRANCE, 1, None, weighed=True, only=True)
     assert isinstance(weighed, Weighed)
     assert (weighed.kind, weighed.mass_mg, weighed.revision) == (WAX, mg(666), 1)
     assert told.tell(plateau(976, 40, 56), (0.0, as_wax)) == []
@@ -261,8 +261,51 @@ def test_a_fill_that_had_only_begun_is_taken_back() -> None:
     told = Told()
     told.teller.begin(Key(FILL, 1, 1), plateau(180, 2, 6), Seen(us(8), 41), apart=False)
     empty = Scene(Load.VESSEL, 0, mg(180), stage=Stage.POUR)
-    assert told.tell(plateau(181, 9, 12), (0.0, empty)) == [Mistaken(FILL, 1)]
+    found = told.tell(plateau(181, 9, 12), (0.0, empty))
+    assert found == [Mistaken(FILL, 1, 1, weighed=False, only=True)]
     assert Key(FILL, 1, 1) not in told.teller.told
+
+
+def test_a_fill_whose_mass_was_told_is_taken_back_with_it() -> None:
+    told = Told()
+    fills = [addition_of(FILL, 220, base_g=180, vessel=number, gone_s=10) for number in (1, 2)]
+    both = Scene(Load.VESSEL, 0, mg(180), stage=Stage.POUR, made=(fills[0],), open=fills[1])
+    told.tell(plateau(400, 10, 13), (0.0, both))
+    assert told.progress.filled == 2
+    one = both.but(made=(), open=fills[0])
+    assert told.tell(plateau(400, 10, 14), (0.0, one)) == [
+        Mistaken(FILL, 1, 2, weighed=True, only=False)
+    ]
+    assert told.progress.filled == 1
+
+
+def test_one_motion_is_one_thing_only() -> None:
+    told = Told()
+    before = plateau(180, 2, 6)
+    told.teller.begin(Key(FRAGRANCE, 1), before, Seen(us(8), 41), apart=False)
+    mistaken, begun = told.teller.begin(Key(FILL, 1, 1), before, Seen(us(9), 46), apart=False)
+    assert mistaken == Mistaken(FRAGRANCE, 1, None, weighed=False, only=True)
+    assert isinstance(begun, Begun)
+    assert begun.kind is FILL
+
+
+def test_an_addition_that_began_at_another_time_is_told_anew() -> None:
+    told = Told()
+    told.tell(resting(616.7), (0.0, pitcher(wax(616.7))))  # it was the pitcher that came
+    later = addition_of(WAX, 600, base_g=926.7, gone_s=40)
+    found = told.tell(plateau(1526.7, 40, 45), (0.0, pitcher(later)))
+    assert [type(item) for item in found] == [Mistaken, Begun, Weighed]
+    assert told.weighed()[-1].revision == 1
+
+
+def test_what_was_told_is_held_while_it_is_no_more_than_half_unlikely() -> None:
+    told, as_scent, as_wax = scent_or_wax()
+    told.tell(plateau(976, 40, 45), (0.0, as_wax))
+    told.found.clear()
+    told.tell(plateau(976, 40, 60), (0.0, as_scent), (0.5, as_wax))
+    assert told.found == []
+    told.tell(plateau(976, 40, 60), (0.0, as_scent), (4.0, as_wax))
+    assert [each.kind for each in told.weighed()] == [WAX, FRAGRANCE]
 
 
 def test_a_tip_that_never_was_is_forgotten_without_a_word() -> None:

@@ -93,7 +93,7 @@ def test_the_lot_answers_how_long_until_any_temperature() -> None:
     script, status = drawn(97.0)
     run = script.bench.run
     assert run is not None
-    span = run.wax_ahead(85_000, script.bench.now_us)
+    span = run.heat.wax_ahead(85_000, script.bench.now_us)
     assert span is not None
     assert status.temperature is not None
     assert status.temperature.ahead is not None
@@ -101,7 +101,7 @@ def test_the_lot_answers_how_long_until_any_temperature() -> None:
     passed_us = script.bench.now_us - status.temperature.forecast_us
     assert status.temperature.ahead.opens is not None
     assert span == status.temperature.ahead.opens.later(passed_us)
-    assert run.wax_ahead(20_000, script.bench.now_us) is None
+    assert run.heat.wax_ahead(20_000, script.bench.now_us) is None
 
 
 def test_the_times_are_shown_in_seconds_from_now() -> None:
