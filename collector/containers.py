@@ -151,8 +151,13 @@ def _standing(scene: Scene, step: Step) -> Scene:
     return scene.but(load=Load.PITCHER, empty_mg=empty_mg)
 
 
-MORE_THAN_ALL = 0.1
-"""By so much of a fill what is weighed in and out may disagree."""
+MORE_THAN_ALL, MORE_SHARE = 4.0, 0.1
+"""What it costs to say that more was poured out of a pitcher than is in it, by more than the share
+of a fill by which what was weighed in and out may disagree."""
+
+DRY, DRY_SHARE = 2.0, 0.25
+"""What it costs to say that the last vessel was whole, and yet less than a quarter of what always
+stays on the pitcher's wall was left."""
 
 MAX_LOST = 3
 LOSSES = {1: 0.2, 2: 2.5, 3: 3.5}
@@ -165,12 +170,13 @@ def _poured_from(back: Scene, step: Step, case: Case, away_mg: int) -> Iterator[
     left = case.targets.vessels_due(back.pitcher) - back.filled
     if back.wax_mg is None or lost_mg < fill_mg * 0.35 or left < 1:
         return
-    if lost_mg > back.in_pitcher_mg + back.apart_mg + MORE_THAN_ALL * fill_mg:
-        return  # nobody pours more out of a pitcher than is in it
+    rest_mg = back.in_pitcher_mg + back.apart_mg - lost_mg
     stages = {Stage.WAX: 9.0, Stage.FRAGRANCE: 4.0, Stage.BLEND: 0.5, Stage.POUR: 0.2}
     cost = stages[back.stage] + (3.0 if back.habits.on_scale else 0.0)
     cost += 0.0 if back.habits.by_loss else 0.7
     cost += FILL_WARMTH.get(case.warmth, 0.0) if back.stage is not Stage.POUR else 0.0
+    cost += MORE_THAN_ALL if rest_mg < -MORE_SHARE * fill_mg else 0.0
+    dry = rest_mg < case.targets.residue_mg * DRY_SHARE
     for fills in range(1, min(left, MAX_LOST) + 1):
         sigma = max(0.006 * fill_mg, 800.0, 0.6 * case.division_mg) * fills**0.5
         other = 0.12 if back.habits.by_loss else 0.04
@@ -192,7 +198,8 @@ def _poured_from(back: Scene, step: Step, case: Case, away_mg: int) -> Iterator[
             filled=back.filled + fills,
             habits=habits,
         )
-        yield after, cost + LOSSES[fills] + cost_of(mixture, lost_mg)
+        whole = dry and lost_mg >= fills * (fill_mg - case.targets.fill().tolerance_mg)
+        yield after, cost + LOSSES[fills] + (DRY if whole else 0.0) + cost_of(mixture, lost_mg)
 
 
 def _full_vessel_back(bare: Scene, step: Step) -> Iterator[Next]:

@@ -9,7 +9,15 @@ import msgspec
 
 from collector.case import Case
 from collector.chances import About, Bell, Stretch, cost_of
-from collector.containers import PITCHERS, SEEN_MG, VESSELS, Next, known
+from collector.containers import (
+    BEAKER_SHARE,
+    BEAKERS,
+    PITCHERS,
+    SEEN_MG,
+    VESSELS,
+    Next,
+    known,
+)
 from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.scene import LEAST_CONTAINER_MG, Lifted, Load, Scene
@@ -20,7 +28,7 @@ UNSEEN, UNSEEN_AGAIN, UNSEEN_ODD = 4.5, 1.2, 6.5
 the pitcher before."""
 
 TARED_UNSEEN = 1.5
-"""A vessel was put and tared in one go, and only its lifting shows it."""
+"""A vessel or beaker was put and tared in one go, and only its lifting shows it."""
 
 ANYTHING = About(1.0, 300_000, 1.5)
 """What may stand on a workshop's scale, where nobody has told of it."""
@@ -65,13 +73,18 @@ def lifts(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
 
 
 def _shown_at_last(scene: Scene, step: Step, case: Case, cost: float) -> Iterator[Next]:
-    """A vessel that was put and tared while the scale did not rest shows when it is lifted."""
+    """What was put and tared while the scale did not rest shows when it is lifted."""
     own_mg = -step.change_mg - scene.in_container_mg
-    if scene.load is not Load.VESSEL or scene.bare_mg != scene.empty_mg or own_mg < SEEN_MG:
+    if scene.bare_mg != scene.empty_mg or own_mg < SEEN_MG:
         return
-    vessel = known(scene.masses.vessel_mg, VESSELS, 0.012, 2_500)
+    if scene.load is Load.VESSEL:
+        own = known(scene.masses.vessel_mg, VESSELS, 0.012, 2_500)
+    elif scene.load is Load.BEAKER:
+        own = known(scene.masses.beaker_mg, BEAKERS, 0.005, 1_000, BEAKER_SHARE)
+    else:
+        return
     after = lifted(scene, step.before, step.after, case)
-    yield after, cost + TARED_UNSEEN + cost_of(vessel, own_mg)
+    yield after, cost + TARED_UNSEEN + cost_of(own, own_mg)
 
 
 def lifting(scene: Scene, case: Case) -> float:

@@ -31,6 +31,9 @@ UNSEEN_FIRST, UNSEEN_AGAIN, UNSEEN_ODD, UNSEEN_TYPED = 2.7, 0.5, 5.0, 0.7
 """Poured where no container was seen to be put; again, once this lot has shown that habit; on a
 scale that has shown containers; and on one of which a person types what she thinks matters."""
 
+UNSEEN_BEAKER = 6.0
+"""The same of a beaker, while the pitcher stands elsewhere."""
+
 AT_ONCE_FIRST, AT_ONCE_AGAIN, AT_ONCE_LITTLE, AT_ONCE_UNSEEN = 3.0, 0.7, 1.2, 1.0
 AT_ONCE_ELSEWHERE = 1.8
 """Poured, and yet it came in one step; again; where it was only a little; on a scale that shows
@@ -215,6 +218,9 @@ def _into_unseen(scene: Scene, at_us: int, case: Case) -> Iterator[Pour]:
         pour = _wax(scene, at_us, case)
     else:
         pour = _fill(scene, at_us, case)
+        if scene.stage is Stage.FRAGRANCE and scene.pitcher_shown and scene.away_mg is not None:
+            for apart in _into_beaker(scene, case):
+                yield msgspec.structs.replace(apart, cost=apart.cost + UNSEEN_BEAKER)
         if scene.stage is Stage.FRAGRANCE and scene.wax_mg is not None:
             scent = _scent(scene, at_us, case)
             yield msgspec.structs.replace(scent, cost=scent.cost + unseen + 2.0)

@@ -29,6 +29,11 @@ class Targets:
         return len(self._sheet.pitchers)
 
     @property
+    def residue_mg(self) -> int:
+        """What stays on the wall of a pitcher that is poured."""
+        return self._recipe.pitcher.residue_mg
+
+    @property
     def vessels(self) -> int:
         """How many vessels the lot has."""
         return self._due[-1]

@@ -36,6 +36,7 @@ export const phases = {
   began: "Began",
   lasted: "Lasted",
   evidence: "Known by",
+  restsOn: (readings: number, channel: string) => `${readings} readings of ${channel}`,
   by: { mark: "mark", scale: "scale", gap: "gap before the pour" } as Record<string, string>,
   running: "running",
   since: (time: string) => `since ${time}`,

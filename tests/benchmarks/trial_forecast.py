@@ -1,8 +1,7 @@
 """The seam to the service's forecast: until when the wax has cooled to a temperature.
 
-The service answers by `bench.run.wax_ahead(mdegc, at_us)` with a span of `soonest_us`,
-`likely_us` and `latest_us` after `at_us`, or with None. While it has no such answer, neither has
-the trial: the coverage is then null.
+The service answers by the `wax_ahead` of its lot's heat with a span of `soonest_us`, `likely_us`
+and `latest_us` after the moment it is asked, or with None where it cannot tell.
 """
 
 from dataclasses import dataclass
@@ -22,11 +21,10 @@ class Forecast:
 
 
 def forecast(bench: Bench, degc: float, asked_s: float) -> Forecast | None:
-    """Ask the service at its latest input."""
-    ask = getattr(bench.run, "wax_ahead", None)
-    if ask is None:
+    """Ask the service at its latest input; None while no lot is open."""
+    if bench.run is None:
         return None
-    span = ask(round(degc * 1000), bench.now_us)
+    span = bench.run.heat.wax_ahead(round(degc * 1000), bench.now_us)
     if span is None:
         return None
     soonest, likely, latest = (

@@ -42,34 +42,29 @@ IN_TWO = ("fragrance too cool", "fragrance skipped", "stir skipped", "a vessel l
 
 
 # Where no pitcher shows, some things look alike, and no test pretends otherwise:
-# a large pitcher's first fill and its fragrance, for more than three seconds;
 # the next pitcher's wax and a fill that follows one left out;
-# a second helping after a tare, all at once, and a vessel put down;
-# a vessel as heavy as a fill and a fill;
-# a light vessel filled at once and another vessel put there.
+# a second helping after a tare, all at once, and a vessel put down.
 UNSEEN = [style for style in STYLES if style.startswith("no container")]
-ALIKE = {
-    (style, fault, "in two pitchers")
-    for style in UNSEEN
-    for fault in ("fragrance skipped", "stir skipped", "a vessel left out")
-}
+UNSEEN_WHOLLY = [style for style in UNSEEN if style != "no container in sight but the vessels"]
 TARED_UNSEEN = "no container in sight, tared before the fragrance"
 TARED_SEEN = ("tared before the fragrance", "tared only before the fragrance")
+ALIKE = {(style, "a vessel left out", "in two pitchers") for style in UNSEEN}
 ALIKE |= {(TARED_UNSEEN, "fragrance twice", "at once")}
-ALIKE |= {(style, "fragrance twice", "at once") for style in TARED_SEEN}
 
 # Two explanations are about as likely, and no mass or temperature tells them apart; the next move
 # does: wax short or too much that appears at once on a scale that showed nothing yet, or an empty
 # pitcher; fragrance off its target at once on a display that went to zero, or a beaker put there;
-# fragrance into cool wax on a display gone to zero, or the first fill of a vessel, till it rests.
+# fragrance into cool wax on a display gone to zero, or the first fill of a vessel, till it rests;
+# the first fill of a large pitcher that nobody saw, or its fragrance.
 NEXT_MOVE = (
     {(style, fault, "at once") for style in UNSEEN for fault in ("wax short", "too much wax")}
     | {
         (style, fault, "at once")
-        for style in (TARED_UNSEEN, *TARED_SEEN)
+        for style in (TARED_UNSEEN, "tared only before the fragrance")
         for fault in ("too little fragrance", "too much fragrance")
     }
-    | {("filled in two goes", "fragrance skipped", "at once")}
+    | {(style, "fragrance twice", "at once") for style in TARED_SEEN}
+    | {(style, "stir skipped", "in two pitchers") for style in UNSEEN_WHOLLY}
     | {(TARED_UNSEEN, "fragrance too cool", "in two pitchers")}
 )
 CASES = [
@@ -160,18 +155,12 @@ HANDS = {
 }
 
 
-AS_HEAVY = ("vessels as heavy as a fill", "vessels about as heavy as a fill")
 # Where neither vessels nor pouring shows, a fill off its target is a vessel put there as well, and
 # fragrance that comes at once on a display gone to zero is a beaker.
 ALIKE_HANDS = {
-    ("no container in sight but the vessels", hand)
-    for hand in (*AS_HEAVY, "twelve vessels at once")
-}
-ALIKE_HANDS |= {
     (style, hand)
-    for style in UNSEEN
+    for style in UNSEEN_WHOLLY
     for hand in ("fills at once", "the last vessel stays, all at once")
-    if style != "no container in sight but the vessels"
 }
 ALIKE_HANDS |= {(TARED_UNSEEN, "fragrance at once")}
 HAND_CASES = [

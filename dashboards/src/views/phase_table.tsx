@@ -62,9 +62,17 @@ function PhaseRow({ workshop, phase, asked, many, closed }: PhaseRowProps): JSX.
         {phase.seconds === null ? unended : duration(phase.seconds)}
         <Asked seconds={phase.seconds} asked={asked} />
       </td>
-      <td>{words.by[phase.evidence] ?? phase.evidence}</td>
+      <td>
+        {words.by[phase.evidence] ?? phase.evidence}
+        <RestsOn evidence={phase.rests_on} />
+      </td>
     </tr>
   );
+}
+
+function RestsOn({ evidence }: { evidence: LotPhase["rests_on"] }): JSX.Element | null {
+  if (evidence === null) return null;
+  return <div class="soft">{words.restsOn(evidence.readings, evidence.channel)}</div>;
 }
 
 function Asked(props: { seconds: number | null; asked: number | null }): JSX.Element | null {
