@@ -75,8 +75,10 @@ def lifts(scene: Scene, step: Step, case: Case) -> Iterator[Next]:
 def _shown_at_last(scene: Scene, step: Step, case: Case, cost: float) -> Iterator[Next]:
     """What was put and tared while the scale did not rest shows when it is lifted."""
     own_mg = -step.change_mg - scene.in_container_mg
-    if scene.bare_mg != scene.empty_mg or own_mg < SEEN_MG:
+    if scene.bare_mg is None or scene.empty_mg is None or own_mg < SEEN_MG:
         return
+    if abs(scene.empty_mg - scene.bare_mg) > max(ZERO_MG, case.division_mg * 6 // 5):
+        return  # it showed when it was put
     if scene.load is Load.VESSEL:
         own = known(scene.masses.vessel_mg, VESSELS, 0.012, 2_500)
     elif scene.load is Load.BEAKER:

@@ -220,7 +220,7 @@ class Scene(msgspec.Struct, frozen=True):
             apart_mg=0,
             away_mg=None,
             away_at_mg=None,
-            lifted=None,
+            lifted=self.lifted if self.stage is Stage.POUR else None,
             scent_marked=False,
         ).closed()
 
