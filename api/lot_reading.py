@@ -5,7 +5,13 @@ from collections import Counter
 from api import presenting, shapes
 from api.instants import instant, instant_or_none
 from collector.errors import NotFoundError
-from collector.events import AlarmFolded, AlarmRaised, WeighingAccepted, WeighingKind
+from collector.events import (
+    AlarmFolded,
+    AlarmRaised,
+    WeighingAccepted,
+    WeighingKind,
+    WeighingWithdrawn,
+)
 from collector.lot_record import LotRecord, record_of
 from collector.recipes import Recipe
 from collector.store.history import History
@@ -34,14 +40,16 @@ def entries(history: History) -> list[shapes.LotEntry]:
 
 
 def _fills(history: History) -> Counter[str | None]:
-    """Count the vessels filled in each lot; one that was topped up counts once."""
-    weighed = (stored.event for stored in history.events_of([WeighingAccepted]))
-    filled = {
-        (event.lot, event.vessel)
-        for event in weighed
-        if isinstance(event, WeighingAccepted) and event.kind is WeighingKind.FILL
-    }
-    return Counter(lot for lot, _vessel in filled)
+    """Count the vessels filled in each lot: one topped up counts once, one withdrawn not at all."""
+    filled: set[tuple[str | None, int, int | None]] = set()
+    for stored in history.events_of([WeighingAccepted, WeighingWithdrawn]):
+        event = stored.event
+        if not isinstance(event, WeighingAccepted | WeighingWithdrawn):
+            continue
+        if event.kind is WeighingKind.FILL:
+            vessel = {(event.lot, event.pitcher, event.vessel)}
+            filled = filled | vessel if isinstance(event, WeighingAccepted) else filled - vessel
+    return Counter(lot for lot, _pitcher, _vessel in filled)
 
 
 def read_record(history: History, lot: str) -> LotRecord:

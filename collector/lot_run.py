@@ -43,10 +43,12 @@ PHASE_OF = {
     WeighingKind.FILL: Phase.POUR,
 }
 
-HEAT_RULES = {
-    WeighingKind.FRAGRANCE: rules.FRAGRANCE_TEMPERATURE,
-    WeighingKind.FILL: rules.POUR_TEMPERATURE,
+RESTS_ON_IT = {
+    WeighingKind.WAX: (),
+    WeighingKind.FRAGRANCE: (rules.FRAGRANCE_TEMPERATURE, rules.STIR_DURATION),
+    WeighingKind.FILL: (rules.POUR_TEMPERATURE,),
 }
+"""The rules that judge a phase by what was weighed in it: without it they have nothing to say."""
 
 TAKEN_BACK = "taken back: the scale turned out to show something else"
 
@@ -260,8 +262,8 @@ class LotRun:
         if run.source is Source.MARK:
             return events
         events += self.procedure.withdraw(where, PHASE_OF[kind])
-        if kind in HEAT_RULES:
-            events += self._book.clear(where, AlarmKey(HEAT_RULES[kind], pitcher), TAKEN_BACK)
+        for rule in RESTS_ON_IT[kind]:
+            events += self._book.clear(where, AlarmKey(rule, pitcher), TAKEN_BACK)
         if kind is WeighingKind.FILL:
             events += self._omissions.taken_back(where, self.procedure, TAKEN_BACK)
             events += self._stir.resume(where, self.procedure)
@@ -279,6 +281,8 @@ class LotRun:
             pitcher=pitcher,
             vessel=vessel,
         )
+        if kind is WeighingKind.WAX:
+            self.pot.drew(pitcher, 0)
         rule, _phase = rules.GRAMS_RULES[kind]
         return [
             withdrawn,

@@ -99,18 +99,7 @@ class Procedure:
             self.runs[phase] = Run(began_us, source, resumed_us=began_us, rests_on=rests_on)
         else:
             run.ended_us, run.resumed_us = None, began_us
-        events.append(
-            PhaseBegan(
-                at_us=where.at_us,
-                bench=where.bench,
-                lot=where.lot,
-                phase=phase,
-                pitcher=self.pitcher,
-                began_us=began_us,
-                source=source,
-                rests_on=rests_on,
-            )
-        )
+        events.append(self._began(where, phase, began_us, source, rests_on))
         return events
 
     def end(  # noqa: PLR0913 - one for each thing that decides when and how it ended
@@ -135,32 +124,18 @@ class Procedure:
         span_us = ended_us - run.resumed_us
         run.duration_us += span_us if at_most_us is None else min(span_us, at_most_us)
         run.ended_us = ended_us
-        return [
-            PhaseEnded(
-                at_us=where.at_us,
-                bench=where.bench,
-                lot=where.lot,
-                phase=phase,
-                pitcher=self.pitcher,
-                began_us=run.began_us,
-                ended_us=ended_us,
-                duration_us=run.duration_us,
-                source=source,
-                rests_on=rests_on or run.rests_on,
-            )
-        ]
+        return [self._ended(where, phase, run, source, rests_on or run.rests_on)]
 
     def insert(
         self, where: Where, phase: PhaseName, began_us: int, ended_us: int, source: Source
     ) -> list[PhaseEvent]:
         """Take in a phase that is over, and was found only now; what goes on goes on."""
-        current = self.current
-        kept = self.runs.pop(current) if current is not None else None
-        events = self.begin(where, phase, began_us, source)
-        events += self.end(where, phase, ended_us, source)
-        if current is not None and kept is not None:
-            self.runs[current] = kept
-        return events
+        run = Run(began_us, source, ended_us, ended_us - began_us)
+        self.runs[phase] = run
+        return [
+            self._began(where, phase, began_us, source, None),
+            self._ended(where, phase, run, source, None),
+        ]
 
     def withdraw(self, where: Where, phase: PhaseName) -> list[PhaseWithdrawn]:
         """Let a phase count as one that never was; nothing happens where it was not told."""
@@ -179,3 +154,43 @@ class Procedure:
     def forget(self, phase: PhaseName) -> None:
         """Let a phase count as not done: what came after it undid it."""
         self.runs.pop(phase, None)
+
+    def _began(
+        self,
+        where: Where,
+        phase: PhaseName,
+        began_us: int,
+        source: Source,
+        rests_on: Evidence | None,
+    ) -> PhaseBegan:
+        return PhaseBegan(
+            at_us=where.at_us,
+            bench=where.bench,
+            lot=where.lot,
+            phase=phase,
+            pitcher=self.pitcher,
+            began_us=began_us,
+            source=source,
+            rests_on=rests_on,
+        )
+
+    def _ended(
+        self,
+        where: Where,
+        phase: PhaseName,
+        run: Run,
+        source: Source,
+        rests_on: Evidence | None,
+    ) -> PhaseEnded:
+        return PhaseEnded(
+            at_us=where.at_us,
+            bench=where.bench,
+            lot=where.lot,
+            phase=phase,
+            pitcher=self.pitcher,
+            began_us=run.began_us,
+            ended_us=run.ended_us if run.ended_us is not None else where.at_us,
+            duration_us=run.duration_us,
+            source=source,
+            rests_on=rests_on,
+        )

@@ -18,7 +18,6 @@ and reaching for a vessel takes as long. Common practice, no source."""
 LEAST_STIR_US = 10_000_000
 """The same where the recipe asks for a stir but sets no time."""
 
-
 LOG_US, LOG_EVERY_US = 3_600_000_000, 1_000_000
 """What the scale did is remembered for an hour, second by second: fragrance may be told late."""
 

@@ -20,6 +20,7 @@ from collector.expectations import Expectation
 from collector.findings import Begun, Finding, Mistaken, Weighed
 from collector.lot_run import LotRun
 from collector.phases import Phase
+from collector.pot import Pot
 from collector.procedure import Where
 from collector.readings import Reading
 from collector.recognizer import Recognizer
@@ -55,6 +56,7 @@ def weighed(kind: WeighingKind, grams: int, second: int, vessel: int | None = No
 class Lot:
     """A lot whose findings are given."""
 
+    pot: Pot | None = None
     run: LotRun = field(init=False)
     events: list[AnyDerived] = field(default_factory=list)
 
@@ -66,7 +68,7 @@ class Lot:
             recipe=AMBER,
             vessels=3,
             channels=channels_of(SCALE),
-            pot=None,
+            pot=self.pot,
         )
         self.run = LotRun(opened, AlarmBook("1"), {})
         self.recognizer = Says(self.run.progress, SCALE)
@@ -114,3 +116,25 @@ def test_without_the_fragrance_that_was_told_the_pour_says_that_it_is_missing() 
     said = lot.finds(110, Mistaken(FRAGRANCE, 1, None, weighed=True, only=True))
     alarms = [(e.rule, e.subject) for e in said if isinstance(e, AlarmRaised)]
     assert ("skipped-phase", Phase.ADD_FRAGRANCE) in alarms
+
+
+def test_without_the_fragrance_nothing_is_said_of_its_stir() -> None:
+    lot = Lot()
+    lot.finds(40, begun(FRAGRANCE, 40), weighed(FRAGRANCE, 220, 46))
+    lot.finds(75, begun(FILL, 75, 1))
+    stood = [e.alarm for e in lot.events if isinstance(e, AlarmRaised) and e.phase == Phase.STIR]
+    said = lot.finds(110, Mistaken(FRAGRANCE, 1, None, weighed=True, only=True))
+    assert stood
+    assert set(stood) <= {event.alarm for event in said if isinstance(event, AlarmCleared)}
+
+
+def test_wax_that_was_never_drawn_is_still_in_the_pot() -> None:
+    lot = Lot(pot=Pot(wax_mg=5_000_000, others_mg=0))
+    lot.finds(40, begun(WeighingKind.WAX, 40), weighed(WeighingKind.WAX, 600, 46))
+    left = lot.run.pot.while_at(1)
+    assert left is not None
+    assert left.left_mg == 4_400_000
+    lot.finds(60, Mistaken(WeighingKind.WAX, 1, None, weighed=True, only=True))
+    left = lot.run.pot.while_at(1)
+    assert left is not None
+    assert left.left_mg == 5_000_000
