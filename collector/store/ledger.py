@@ -1,28 +1,33 @@
 """The writing side of the store, in one thread: a batch becomes one transaction."""
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TypeVar
 
 from collector.events import AnyEvent, encode
 from collector.readings import Reading
 from collector.store.chain import GENESIS, link
+from collector.store.consignments import consign
 from collector.store.database import open_writer
 from collector.store.projections import change_by
 from collector.store.queries import WRITING
 from collector.store.sqlite_errors import store_error
 from collector.store.transaction import transaction
 
+T = TypeVar("T")
+
 
 class Ledger:
-    """The one connection that writes.
+    """The one connection that writes; `targets` are where commits are also to be sent.
 
     It keeps no state of its own, so a failed commit cannot leave it ahead of the file.
     Raises StoreError where the folder's database cannot be used.
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, targets: Sequence[str] = ()) -> None:
         self._folder = folder
+        self._targets = tuple(targets)
         self.connection = open_writer(folder)
 
     def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
@@ -30,12 +35,25 @@ class Ledger:
 
         Raises StoreError, after which nothing of the batch is stored.
         """
+        return self.change(lambda _: self._commit(readings, events))
+
+    def change(self, make: Callable[[sqlite3.Connection], T]) -> T:
+        """Make a change in a transaction of its own and return what it returns.
+
+        Raises StoreError, after which nothing has changed.
+        """
         try:
             with transaction(self.connection):
-                self._add_readings(readings)
-                return self._append(events)
+                return make(self.connection)
         except sqlite3.Error as error:
             raise store_error(self._folder, error) from error
+
+    def _commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
+        self._add_readings(readings)
+        numbers = self._append(events)
+        for target in self._targets:
+            consign(self.connection, target, readings, numbers)
+        return numbers
 
     def close(self) -> None:
         """Close the file; SQLite moves what is left in the write-ahead log into it."""

@@ -37,4 +37,5 @@ def _load(name: str) -> Mapping[str, str]:
 
 WRITING = _load("writing")
 READING = _load("reading")
+SENDING = _load("sending")
 VERIFYING = _load("verifying")

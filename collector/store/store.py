@@ -3,9 +3,10 @@
 import asyncio
 import logging
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import TypeVar
 
 from collector.errors import StoreError
 from collector.events import AnyEvent
@@ -16,22 +17,33 @@ from collector.store.ledger import Ledger
 _LOG = logging.getLogger(__name__)
 
 
+T = TypeVar("T")
+
+
 class Store:
     """The data folder of a running service, made with `Store.open`.
 
     One thread of its own does all writing, so that a slow disk never holds up the event loop.
     """
 
-    def __init__(self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        lock: FolderLock,
+        thread: ThreadPoolExecutor,
+        targets: Sequence[str] = (),
+    ) -> None:
         self.folder = folder
         self._lock = lock
         self._thread = thread
-        self._ledger = thread.submit(Ledger, folder).result()
+        self._ledger = thread.submit(Ledger, folder, targets).result()
         self._closed = False
 
     @classmethod
-    def open(cls, folder: Path) -> "Store":
+    def open(cls, folder: Path, targets: Sequence[str] = ()) -> "Store":
         """Open the data folder for this process alone; make it where it is not there. Blocks.
+
+        What is committed from now on also waits in an outbox for each of `targets`.
 
         Raises StoreError where another service uses it or its database cannot be used.
         """
@@ -39,7 +51,7 @@ class Store:
         lock = FolderLock(folder)
         thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="store-writer")
         try:
-            store = cls(folder, lock, thread)
+            store = cls(folder, lock, thread, targets)
         except BaseException:
             thread.shutdown()
             lock.release()
@@ -56,14 +68,26 @@ class Store:
         Raises StoreError, after which nothing of the batch is stored: keep it and commit it
         again. A caller that is cancelled while it waits cannot know which of the two happened.
         """
-        if self._closed:
-            raise StoreError(f"{self.folder}: this store is closed. Open it again to commit.")
+        self._refuse_closed()
         if not readings and not events:
             return []
         # Copies: the caller may go on filling its lists while the thread writes.
         batch = tuple(readings), tuple(events)
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._thread, self._ledger.commit, *batch)
+
+    async def change(self, make: Callable[[sqlite3.Connection], T]) -> T:
+        """Make a change on the writing thread, in a transaction of its own.
+
+        Raises StoreError, after which nothing has changed.
+        """
+        self._refuse_closed()
+        loop = asyncio.get_running_loop()
+        return await loop.run_in_executor(self._thread, self._ledger.change, make)
+
+    def _refuse_closed(self) -> None:
+        if self._closed:
+            raise StoreError(f"{self.folder}: this store is closed. Open it again to commit.")
 
     def close(self) -> None:
         """Finish the commits under way, close the file and give the folder free. Blocks."""

@@ -15,8 +15,14 @@ from collector.store.store import Store
 class StubbornStore(Store):
     """Refuses while `refusing`, and holds each commit back until `gate` is open."""
 
-    def __init__(self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor) -> None:
-        super().__init__(folder, lock, thread)
+    def __init__(
+        self,
+        folder: Path,
+        lock: FolderLock,
+        thread: ThreadPoolExecutor,
+        targets: Sequence[str] = (),
+    ) -> None:
+        super().__init__(folder, lock, thread, targets)
         self.refusing = False
         self.asked = 0
         self.gate = asyncio.Event()
