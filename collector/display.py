@@ -51,11 +51,13 @@ class Display(msgspec.Struct, frozen=True):
 
 
 def duration(us: int) -> str:
-    """Write a duration given in microseconds: seconds up to a minute and a half, then minutes."""
+    """Write a duration given in microseconds, in the unit that fits: seconds, minutes, hours."""
     seconds = round(us / 1_000_000)
     if seconds < 90:
         return f"{seconds} s"
-    return f"about {round(seconds / 60)} min"
+    if seconds < 10_800:
+        return f"about {round(seconds / 60)} min"
+    return f"about {round(seconds / 3600)} h"
 
 
 def percent(ppm: int) -> str:

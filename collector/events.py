@@ -177,6 +177,14 @@ class CollectionResumed(Given, frozen=True, kw_only=True, tag="collection-resume
     since_us: int
 
 
+class ReadingsLost(Given, frozen=True, kw_only=True, tag="readings-lost"):
+    """The store refused for so long that memory could not hold all readings of a time."""
+
+    from_us: int
+    to_us: int
+    count: int
+
+
 # -------------------------------------------------------------- derived
 
 
@@ -348,6 +356,7 @@ AnyGiven = (
     | InstrumentLost
     | InstrumentFound
     | CollectionResumed
+    | ReadingsLost
 )
 AnyDerived = (
     PhaseBegan

@@ -2,11 +2,11 @@
 
 import asyncio
 import logging
-from collections.abc import Callable, Iterable
-from typing import Any
+from collections.abc import Callable, Iterable, Sequence
 
 from collector.alarm_ledger import AlarmLedger
 from collector.alarms import Alarm
+from collector.batch import Batch, seen_through
 from collector.bench import Bench, Tick
 from collector.clock import Clock
 from collector.config import Config
@@ -41,8 +41,9 @@ REFRESH_S = 0.1
 LAG_US = 300_000
 """A tick waits this long for readings that are still on their way from a reader's thread."""
 
-RETRY_S = 2.0
-"""A store that refuses a batch is tried again after this."""
+TIME_STEP_US = 1_000
+"""Readings are timed in whole milliseconds: a line's own delays are longer, and a microsecond
+that means nothing would take most of the room of a sealed reading."""
 
 
 class Pipeline:
@@ -62,14 +63,9 @@ class Pipeline:
         self.ledger = ledger
         self.benches = {bench.name: bench for bench in benches}
         self.instruments = {i.name: InstrumentState(i) for i in config.instruments}
-        self.trouble: str | None = None
         self.inbox = Inbox(asyncio.get_running_loop())
-        self._store = store
+        self._batch = Batch(store, self._tell_events)
         self._channels = {i.name: i.channel() for i in config.instruments}
-        self._readings: list[Reading] = []
-        self._events: list[AnyEvent] = []
-        self._committing: list[AnyEvent] = []
-        self._writing = asyncio.Lock()
         self._statuses: dict[str, BenchStatus] = {}
         self._told = dict(self.instruments)
         self._lost_samples = 0
@@ -97,8 +93,8 @@ class Pipeline:
                 " Start it again, and please report the lines of the log above this one."
             ) from defects
         finally:
-            rest = asyncio.ensure_future(self._write())
-            await _seen_through(rest)
+            rest = asyncio.ensure_future(self._batch.write())
+            await seen_through(rest)
             rest.result()
 
     async def _follow_inbox(self) -> None:
@@ -108,7 +104,7 @@ class Pipeline:
             if self.inbox.dropped > self._lost_samples:
                 lost, self._lost_samples = self.inbox.dropped, self.inbox.dropped
                 _LOG.error("%d samples so far were dropped: the service did not keep up", lost)
-            if self._events:
+            if self._batch.has_events:
                 await self.write_now()
 
     def _take_in(self) -> None:
@@ -121,8 +117,8 @@ class Pipeline:
             until_us = self.clock.now_us() - round(LAG_US * self.clock.speed)
             for bench in self.benches.values():
                 if until_us > bench.now_us:
-                    self._events += bench.feed(Tick(until_us))
-            if self._events:
+                    self._batch.note(bench.feed(Tick(until_us)))
+            if self._batch.has_events:
                 await self.write_now()
 
     async def _refresh_screens(self) -> None:
@@ -151,11 +147,11 @@ class Pipeline:
         at_bench = self.benches.get(bench or "")
         given = make(self._time_at(at_bench))
         derived = self._fed(at_bench, given) if at_bench is not None else []
-        self._events += [given, *derived]
+        self._batch.note([given, *derived])
         if isinstance(given, LotOpened) and at_bench is not None:
             self._repeat_losses(at_bench)
         try:
-            await self._write()
+            await self._batch.write()
         except StoreError as error:
             raise StoreError(f"{error.message} It is kept until then: do not repeat it.") from error
         self._tell_statuses()
@@ -178,7 +174,7 @@ class Pipeline:
         Raises NotFoundError.
         """
         ahead = self.ledger.copy()
-        for event in (*self._committing, *self._events):
+        for event in self._batch.unwritten:
             ahead.apply(event)
         return ahead.find(alarm)
 
@@ -202,10 +198,10 @@ class Pipeline:
         channel = self._channels[sampled.instrument]
         bench = self.benches[channel.bench]
         # No two inputs of a bench share a microsecond, so that time alone orders a replay.
-        taken_us = max(sampled.taken_us, bench.now_us + 1)
+        taken_us = max(sampled.taken_us // TIME_STEP_US * TIME_STEP_US, bench.now_us + 1)
         reading = Reading(channel.name, taken_us, sampled.sample.value, sampled.sample.quality)
-        self._readings.append(reading)
-        self._events += bench.feed(reading)
+        self._batch.add(reading)
+        self._batch.note(bench.feed(reading))
         self.instruments[channel.name] = self.instruments[channel.name].heard(reading)
         self.live.show(Shown(channel, reading))
         return reading
@@ -221,14 +217,14 @@ class Pipeline:
             given = InstrumentFound(
                 at_us=at_us, bench=bench.name, lot=bench.lot, instrument=report.instrument
             )
-        self._events += [given, *bench.feed(given)]
+        self._batch.note([given, *bench.feed(given)])
 
     def _repeat_losses(self, bench: Bench) -> None:
         """Tell a lot that begins what is missing already: it judges from its own record alone."""
         for state in self.instruments.values():
             if state.instrument.bench == bench.name and state.state is LinkState.LOST:
                 given = _lost(bench, bench.now_us + 1, state)
-                self._events += [given, *bench.feed(given)]
+                self._batch.note([given, *bench.feed(given)])
 
     def _time_at(self, bench: Bench | None) -> int:
         now_us = self.clock.now_us()
@@ -236,34 +232,21 @@ class Pipeline:
 
     # ------------------------------------------------------------ what goes out
 
+    @property
+    def trouble(self) -> str | None:
+        """Why nothing is being kept at the moment and what that means, None where all is well."""
+        return self._batch.trouble.sentence if self._batch.trouble is not None else None
+
+    @property
+    def batch(self) -> Batch:
+        """What is not on disk yet."""
+        return self._batch
+
     async def write_now(self) -> None:
         """Write what is pending; where the store refuses, say so, keep it and wait a while."""
-        try:
-            await self._write()
-        except StoreError as error:
-            if self.trouble != error.message:
-                _LOG.error("%s", error.message)
-            self.trouble = error.message
-            await asyncio.sleep(RETRY_S)
+        await self._batch.write_now()
 
-    async def _write(self) -> None:
-        async with self._writing:
-            readings, self._readings = self._readings, []
-            self._committing, self._events = self._events, []
-            commit = asyncio.ensure_future(self._store.commit(readings, self._committing))
-            cancelled = await _seen_through(commit)
-            events, self._committing = self._committing, []
-            if commit.exception() is not None:
-                self._readings = readings + self._readings
-                self._events = events + self._events
-            else:
-                self.trouble = None
-                self._tell_events(commit.result(), events)
-            if cancelled is not None:
-                raise cancelled
-            commit.result()
-
-    def _tell_events(self, numbers: Iterable[int], events: Iterable[AnyEvent]) -> None:
+    def _tell_events(self, numbers: Sequence[int], events: Sequence[AnyEvent]) -> None:
         changes = [(event, self.ledger.apply(event)) for event in events]
         for seq, (event, changed) in zip(numbers, changes, strict=True):
             # As they stand after all of it: what is part of another by now is not announced.
@@ -283,7 +266,7 @@ class Pipeline:
             self.live.tell(alarm)
 
     def _tell_statuses(self) -> None:
-        if self._events or self._committing:
+        if self._batch.unwritten:
             return  # what a status shows is on disk first
         for name, bench in self.benches.items():
             status = status_of(bench)
@@ -295,20 +278,6 @@ class Pipeline:
         """Return where a bench stands, as far as that is on disk."""
         self._tell_statuses()
         return self._statuses.get(bench) or status_of(self.benches[bench])
-
-
-async def _seen_through(writing: asyncio.Future[Any]) -> asyncio.CancelledError | None:
-    """Wait for a write to its end: one left alone may or may not have been stored.
-
-    Returns the request to stop that came meanwhile.
-    """
-    cancelled = None
-    while not writing.done():
-        try:
-            await asyncio.wait([writing])
-        except asyncio.CancelledError as request:
-            cancelled = request
-    return cancelled
 
 
 def _lost(bench: Bench, at_us: int, state: InstrumentState) -> InstrumentLost:

@@ -13,6 +13,7 @@ from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
 from collector.bench import Bench
 from collector.clock import Clock
+from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
 from collector.lot_record import record_of
@@ -42,13 +43,14 @@ class Workshop:
         self.clock = clock
         self.history = History(config.data)
         self.readers: list[Reader] = []
+        self.companions = Companions([])
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
 
     async def __aenter__(self) -> Self:
         recipes = self._recipe_files()  # before anything is opened: the file is to be corrected
-        self._store = Store.open(self.config.data)
+        self._store = Store.open(self.config.data, self._targets())
         try:
             await self._start(recipes)
         except BaseException:
@@ -69,17 +71,28 @@ class Workshop:
         self.readers = readers_for(self.config.instruments, self.clock)
         for reader in self.readers:
             reader.start(self.pipeline.inbox.put)
+        self.companions = Companions(self._companions())
+        self.companions.start()
 
     async def _stop(self) -> None:
         """Take down what was put up. Raises what ended the pipeline, where it ended by itself."""
         self.stopping.set()
         try:
+            await self.companions.stop()
             await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in self.readers))
             self.running.cancel()
             with contextlib.suppress(asyncio.CancelledError):
                 await self.running
         finally:
             await asyncio.to_thread(self._store.close)
+
+    def _targets(self) -> list[str]:
+        """Return the names of the places that commits are also to be sent to."""
+        return []
+
+    def _companions(self) -> list[Companion]:
+        """Return what runs beside the pipeline."""
+        return []
 
     def rejected(self, instrument: str) -> dict[str, int]:
         """Return how many messages of an instrument were no reading, by reason."""

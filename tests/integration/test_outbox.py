@@ -36,7 +36,7 @@ async def test_each_commit_waits_with_its_readings_and_events(store: Store) -> N
     readings = tuple(scale_readings())
     assert (opening.readings, opening.events) == ((), (StoredEvent(1, lot_opened()),))
     assert rest.readings == readings
-    assert [entry.event for entry in rest.events] == [weighing(readings), alarm_raised("a")]
+    assert [entry.event for entry in rest.events] == [weighing(scale_readings()), alarm_raised("a")]
     assert [entry.seq for entry in rest.events] == [2, 3]
     assert verify(store.folder) == []
 

@@ -1,0 +1,169 @@
+"""What is not on disk yet, in order: readings and events between a bench and the store."""
+
+import asyncio
+import logging
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+from collector.errors import StoreError
+from collector.events import AnyEvent, ReadingsLost
+from collector.readings import Reading
+from collector.store.store import Store
+from collector.trouble import Trouble
+
+_LOG = logging.getLogger(__name__)
+
+RETRY_S = 2.0
+"""A store that refuses a batch is tried again after this."""
+
+MOST_READINGS = 250_000
+"""Readings that wait in memory while the store refuses: some 30 MB, and over four hours of eight
+instruments at two readings a second."""
+
+CHUNK = 5_000
+"""Readings of one transaction; a store that refuses is not asked to take hours at once."""
+
+SLICE = 1_000
+"""Readings let go at once where memory is full: letting go of one at a time moves all others."""
+
+Told = Callable[[Sequence[int], Sequence[AnyEvent]], None]
+"""Takes events with their numbers once they are on disk."""
+
+
+class Batch:
+    """Holds readings and events until they are on disk; a store that refuses costs nothing.
+
+    Events are stored together with all readings before them, never ahead of them. While the
+    store refuses, `MOST_READINGS` fit into memory; beyond that the oldest plain readings go, are
+    counted and are told. Events stay, whatever happens.
+    """
+
+    def __init__(self, store: Store, told: Told) -> None:
+        self.trouble: Trouble | None = None
+        self.stored = 0
+        self.committing_since_s: float | None = None
+        self._store = store
+        self._told = told
+        self._readings: list[Reading] = []
+        self._events: list[AnyEvent] = []
+        self._committing: list[AnyEvent] = []
+        self._lost: ReadingsLost | None = None
+        self._writing = asyncio.Lock()
+
+    # ------------------------------------------------------------ in
+
+    def add(self, reading: Reading) -> None:
+        """Take a reading."""
+        self._readings.append(reading)
+        if len(self._readings) > MOST_READINGS:
+            self._make_room()
+
+    def note(self, events: Iterable[AnyEvent]) -> None:
+        """Take events; they come after the readings taken so far."""
+        self._events += events
+
+    @property
+    def has_events(self) -> bool:
+        """Whether events wait that nobody is writing yet."""
+        return bool(self._events)
+
+    @property
+    def unwritten(self) -> tuple[AnyEvent, ...]:
+        """Every event that is not on disk yet, in order."""
+        return (*self._committing, *self._events)
+
+    # ------------------------------------------------------------ out
+
+    async def write(self) -> None:
+        """Write all that waits. Raises StoreError, after which it still waits.
+
+        Cancelled, it sees the commit under way through: one left alone may or may not have been
+        stored.
+        """
+        async with self._writing:
+            while len(self._readings) > CHUNK:
+                await self._commit(CHUNK, [])
+            self._tell_loss()
+            events, self._events = self._events, []
+            await self._commit(len(self._readings), events)
+
+    async def write_now(self) -> None:
+        """Write all that waits; where the store refuses, say so, keep it and wait a while."""
+        try:
+            await self.write()
+        except StoreError as error:
+            self._refused(error)
+            await asyncio.sleep(RETRY_S)
+
+    async def _commit(self, count: int, events: list[AnyEvent]) -> None:
+        readings, self._readings = self._readings[:count], self._readings[count:]
+        self._committing = events
+        self.committing_since_s = asyncio.get_running_loop().time()
+        commit = asyncio.ensure_future(self._store.commit(readings, events))
+        cancelled = await seen_through(commit)
+        self._committing, self.committing_since_s = [], None
+        if commit.exception() is not None:
+            self._readings = readings + self._readings
+            self._events = events + self._events
+        else:
+            self.trouble = None
+            self.stored += len(readings)
+            self._told(commit.result(), events)
+        if cancelled is not None:
+            raise cancelled
+        commit.result()
+
+    # ------------------------------------------------------------ trouble
+
+    def _refused(self, error: StoreError) -> None:
+        before, now_s = self.trouble, asyncio.get_running_loop().time()
+        if before is None or before.message != error.message:
+            _LOG.error("%s", error.message)
+        waiting = len(self._readings)
+        self.trouble = Trouble(
+            message=error.message,
+            since_s=before.since_s if before is not None else now_s,
+            waiting=waiting,
+            room=MOST_READINGS - waiting,
+            lost=self._lost.count if self._lost is not None else 0,
+            rate_hz=_rate_hz(waiting, before, now_s),
+        )
+
+    def _make_room(self) -> None:
+        """Let the oldest readings go where memory is at its bound."""
+        gone, self._readings = self._readings[:SLICE], self._readings[SLICE:]
+        if self._lost is None:
+            _LOG.error("memory is full: the oldest readings that are not on disk are let go")
+        count = len(gone) + (self._lost.count if self._lost is not None else 0)
+        first_us = self._lost.from_us if self._lost is not None else gone[0].taken_us
+        last_us = gone[-1].taken_us
+        self._lost = ReadingsLost(
+            at_us=last_us, bench=None, lot=None, from_us=first_us, to_us=last_us, count=count
+        )
+
+    def _tell_loss(self) -> None:
+        """Let the journal say what memory could not hold, once it can be written again."""
+        if self._lost is not None:
+            self._events.append(self._lost)
+            self._lost = None
+
+
+def _rate_hz(waiting: int, before: Trouble | None, now_s: float) -> float:
+    """Return how many readings a second have come since the store first refused."""
+    if before is None or now_s <= before.since_s:
+        return 0.0
+    return waiting / (now_s - before.since_s)
+
+
+async def seen_through(writing: asyncio.Future[Any]) -> asyncio.CancelledError | None:
+    """Wait for a write to its end: one left alone may or may not have been stored.
+
+    Returns the request to stop that came meanwhile.
+    """
+    cancelled = None
+    while not writing.done():
+        try:
+            await asyncio.wait([writing])
+        except asyncio.CancelledError as request:
+            cancelled = request
+    return cancelled

@@ -1,0 +1,131 @@
+"""What waits for the disk: bounded, in order, and told where it could not be held."""
+
+import asyncio
+from collections.abc import AsyncIterator, Sequence
+from pathlib import Path
+
+import pytest
+import pytest_asyncio
+from store_samples import SCALE, START_US, alarm_raised, lot_opened
+from stubborn_store import StubbornStore
+
+from collector import batch as batch_module
+from collector.batch import Batch
+from collector.errors import StoreError
+from collector.events import AnyEvent, ReadingsLost
+from collector.readings import Reading
+from collector.store import History
+
+EVER = 2**62
+
+
+class Desk:
+    """A batch, its store, and what it told."""
+
+    def __init__(self, folder: Path) -> None:
+        store = StubbornStore.open(folder)
+        assert isinstance(store, StubbornStore)
+        self.store: StubbornStore = store
+        self.told: list[AnyEvent] = []
+        self.batch = Batch(store, self._tell)
+        self.history = History(folder)
+
+    def _tell(self, _numbers: Sequence[int], events: Sequence[AnyEvent]) -> None:
+        self.told += events
+
+    def weigh(self, first: int, count: int) -> None:
+        for n in range(first, first + count):
+            self.batch.add(Reading(SCALE, START_US + n, n))
+
+    def kept(self) -> list[int]:
+        values: list[int] = self.history.readings(SCALE, 0, EVER).values.tolist()
+        return values
+
+
+@pytest_asyncio.fixture
+async def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AsyncIterator[Desk]:
+    monkeypatch.setattr(batch_module, "RETRY_S", 0.01)
+    monkeypatch.setattr(batch_module, "MOST_READINGS", 100)
+    monkeypatch.setattr(batch_module, "SLICE", 10)
+    monkeypatch.setattr(batch_module, "CHUNK", 30)
+    made = Desk(tmp_path)
+    yield made
+    made.store.close()
+
+
+@pytest.mark.asyncio
+async def test_a_refusal_is_told_with_the_room_that_is_left(desk: Desk) -> None:
+    desk.store.refusing = True
+    desk.weigh(0, 40)
+    await desk.batch.write_now()
+    assert desk.batch.trouble is not None
+    assert (desk.batch.trouble.waiting, desk.batch.trouble.room) == (40, 60)
+    await desk.batch.write_now()
+    assert desk.batch.trouble.left_us is not None
+    desk.store.refusing = False
+    await desk.batch.write_now()
+    assert desk.batch.trouble is None
+    assert desk.kept() == list(range(40))
+
+
+@pytest.mark.asyncio
+async def test_hours_in_memory_are_written_in_pieces_and_the_events_after_all_of_them(
+    desk: Desk,
+) -> None:
+    desk.batch.note([lot_opened()])
+    desk.weigh(0, 95)
+    await desk.batch.write()
+    assert desk.store.asked == 4
+    assert desk.kept() == list(range(95))
+    assert desk.told == [lot_opened()]
+
+
+@pytest.mark.asyncio
+async def test_a_full_memory_lets_the_oldest_go_and_the_journal_says_so(desk: Desk) -> None:
+    desk.store.refusing = True
+    desk.batch.note([lot_opened(), alarm_raised("a")])
+    desk.weigh(0, 125)
+    await desk.batch.write_now()
+    assert desk.batch.trouble is not None
+    assert desk.batch.trouble.lost == 30
+    desk.store.refusing = False
+    await desk.batch.write()
+    assert desk.kept() == list(range(30, 125))
+    lost = ReadingsLost(
+        at_us=START_US + 29, bench=None, lot=None, from_us=START_US, to_us=START_US + 29, count=30
+    )
+    assert [entry.event for entry in desk.history.events_after(0, 9)] == [
+        lot_opened(),
+        alarm_raised("a"),
+        lost,
+    ]
+    desk.weigh(125, 1)
+    await desk.batch.write()
+    assert desk.history.last_seq() == 3, "the same loss is told once"
+
+
+@pytest.mark.asyncio
+async def test_a_store_that_hangs_does_not_fill_memory_either(desk: Desk) -> None:
+    desk.store.gate.clear()
+    writing = asyncio.create_task(desk.batch.write())
+    await asyncio.sleep(0)
+    desk.weigh(0, 500)
+    await asyncio.sleep(0.02)
+    assert desk.batch.committing_since_s is not None
+    desk.store.gate.set()
+    await writing
+    assert desk.batch.committing_since_s is None
+    await desk.batch.write()
+    assert desk.kept() == list(range(400, 500))
+
+
+@pytest.mark.asyncio
+async def test_a_piece_that_is_refused_keeps_its_place(desk: Desk) -> None:
+    desk.weigh(0, 70)
+    desk.store.refusing = True
+    with pytest.raises(StoreError):
+        await desk.batch.write()
+    desk.weigh(70, 20)
+    desk.store.refusing = False
+    await desk.batch.write()
+    assert desk.kept() == list(range(90))
