@@ -20,6 +20,7 @@ from collector.instrument_config import (
     read_instruments,
     usable_name,
 )
+from collector.store_config import StoreConfig, read_store
 from collector.units import Dimension
 
 __all__ = [
@@ -71,6 +72,7 @@ class Config(msgspec.Struct, frozen=True, kw_only=True):
     instruments: tuple[InstrumentConfig, ...] = ()
     api: ApiConfig = ApiConfig()
     unattended: Unattended | None = Unattended()
+    store: StoreConfig = StoreConfig()
 
 
 def load_config(path: Path) -> Config:
@@ -93,6 +95,7 @@ def load_config(path: Path) -> Config:
         instruments=read_instruments(root, benches, folder),
         unattended=_unattended(workshop),
         api=_api(root.optional_section("api"), folder),
+        store=read_store(root.optional_section("store")),
     )
     root.done()
     return config

@@ -73,6 +73,7 @@ DURATIONS = _by_spelling(
         "hour": "h | hr | hrs | hour | hours",
         "day": "d | day | days",
         "week": "week | weeks",
+        "year": "year | years | yr",
     }
 )
 FRACTIONS = _by_spelling(
@@ -100,6 +101,16 @@ DENSITIES = _by_spelling(
         "kilogram / meter ** 3": "kg/m3 | kg/m³ | kg/m^3",
         "ounce / fluid_ounce": "oz/fl oz | oz/floz | oz/us fl oz | oz/fluid ounce",
         "ounce / imperial_fluid_ounce": "oz/uk fl oz | oz/imp fl oz",
+    }
+)
+SIZES = _by_spelling(
+    {
+        "byte": "b | byte | bytes",
+        "megabyte": "mb | megabyte | megabytes",
+        "gigabyte": "gb | gigabyte | gigabytes",
+        "terabyte": "tb | terabyte | terabytes",
+        "mebibyte": "mib | mebibyte | mebibytes",
+        "gibibyte": "gib | gibibyte | gibibytes",
     }
 )
 TEMPERATURE_RATES = {

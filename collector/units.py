@@ -51,6 +51,7 @@ class Dimension(StrEnum):
     PRESSURE = "pressure"  # 1 Pa
     DENSITY = "density"  # 0.001 g/mL
     TEMPERATURE_RATE = "rate of temperature"  # 0.001 °C a minute
+    SIZE = "size of data"  # 1 byte
 
 
 class _Measure(msgspec.Struct, frozen=True):
@@ -98,6 +99,7 @@ _MEASURES = {
         "1 degC/min",
         listed_only=True,
     ),
+    Dimension.SIZE: _Measure("byte", 1, unit_names.SIZES, "20 GB", listed_only=True),
 }
 
 _DIMENSION_OF = {
