@@ -37,4 +37,5 @@ def _load(name: str) -> Mapping[str, str]:
 
 WRITING = _load("writing")
 READING = _load("reading")
+UPKEEP = _load("upkeep")
 VERIFYING = _load("verifying")

@@ -10,8 +10,11 @@ from pathlib import Path
 from collector.errors import StoreError
 from collector.events import AnyEvent
 from collector.readings import Reading
+from collector.retention import ALL_KEPT, Retention
 from collector.store.folder_lock import FolderLock
 from collector.store.ledger import Ledger
+from collector.store.sealing import USUAL, Sealing
+from collector.store.upkeep import Maintained
 
 _LOG = logging.getLogger(__name__)
 
@@ -22,30 +25,35 @@ class Store:
     One thread of its own does all writing, so that a slow disk never holds up the event loop.
     """
 
-    def __init__(self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor) -> None:
+    def __init__(
+        self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor, ledger: Ledger
+    ) -> None:
         self.folder = folder
         self._lock = lock
         self._thread = thread
-        self._ledger = thread.submit(Ledger, folder).result()
+        self._ledger = ledger
         self._closed = False
 
     @classmethod
-    def open(cls, folder: Path) -> "Store":
+    def open(
+        cls, folder: Path, retention: Retention = ALL_KEPT, sealing: Sealing = USUAL
+    ) -> "Store":
         """Open the data folder for this process alone; make it where it is not there. Blocks.
 
+        `retention` says which readings `maintain` removes: none, unless told.
         Raises StoreError where another service uses it or its database cannot be used.
         """
         _make(folder)
         lock = FolderLock(folder)
         thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="store-writer")
         try:
-            store = cls(folder, lock, thread)
+            ledger = thread.submit(Ledger, folder, retention, sealing).result()
         except BaseException:
             thread.shutdown()
             lock.release()
             raise
         _LOG.info("store in %s opened, SQLite %s", folder, sqlite3.sqlite_version)
-        return store
+        return cls(folder, lock, thread, ledger)
 
     async def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
         """Store the batch in one transaction and return the events' numbers, in their order.
@@ -56,14 +64,33 @@ class Store:
         Raises StoreError, after which nothing of the batch is stored: keep it and commit it
         again. A caller that is cancelled while it waits cannot know which of the two happened.
         """
-        if self._closed:
-            raise StoreError(f"{self.folder}: this store is closed. Open it again to commit.")
+        self._refuse_closed()
         if not readings and not events:
             return []
         # Copies: the caller may go on filling its lists while the thread writes.
         batch = tuple(readings), tuple(events)
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._thread, self._ledger.commit, *batch)
+
+    async def maintain(self, now_us: int) -> Maintained:
+        """Seal a block, remove some readings that are not kept any longer, give back some space.
+
+        Does a little of each, so that commits get their turn; call it again soon where it did
+        something, else every few seconds or minutes. `now_us` is UTC in microseconds.
+
+        Raises StoreError; what was done before stays done.
+        """
+        self._refuse_closed()
+        run, upkeep = asyncio.get_running_loop().run_in_executor, self._ledger.upkeep
+        return Maintained(
+            sealed=await run(self._thread, upkeep.seal, now_us),
+            expired=await run(self._thread, upkeep.expire, now_us),
+            returned_bytes=await run(self._thread, upkeep.give_back),
+        )
+
+    def _refuse_closed(self) -> None:
+        if self._closed:
+            raise StoreError(f"{self.folder}: this store is closed. Open it again to use it.")
 
     def close(self) -> None:
         """Finish the commits under way, close the file and give the folder free. Blocks."""

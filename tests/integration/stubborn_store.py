@@ -9,14 +9,17 @@ from collector.errors import StoreError
 from collector.events import AnyEvent
 from collector.readings import Reading
 from collector.store.folder_lock import FolderLock
+from collector.store.ledger import Ledger
 from collector.store.store import Store
 
 
 class StubbornStore(Store):
     """Refuses while `refusing`, and holds each commit back until `gate` is open."""
 
-    def __init__(self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor) -> None:
-        super().__init__(folder, lock, thread)
+    def __init__(
+        self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor, ledger: Ledger
+    ) -> None:
+        super().__init__(folder, lock, thread, ledger)
         self.refusing = False
         self.asked = 0
         self.gate = asyncio.Event()
