@@ -73,17 +73,19 @@ class Store:
         return await loop.run_in_executor(self._thread, self._ledger.commit, *batch)
 
     async def maintain(self, now_us: int) -> Maintained:
-        """Seal a block, remove some readings that are not kept any longer, give back some space.
+        """Seal a block; where none is due, remove some old readings and give back some space.
 
-        Does a little of each, so that commits get their turn; call it again soon where it did
+        Does only a little, so that commits get their turn: call it again soon where it did
         something, else every few seconds or minutes. `now_us` is UTC in microseconds.
 
         Raises StoreError; what was done before stays done.
         """
         self._refuse_closed()
         run, upkeep = asyncio.get_running_loop().run_in_executor, self._ledger.upkeep
+        sealed = await run(self._thread, upkeep.seal, now_us)
+        if sealed is not None:
+            return Maintained(sealed)  # what is old is removed by blocks, so all is sealed first
         return Maintained(
-            sealed=await run(self._thread, upkeep.seal, now_us),
             expired=await run(self._thread, upkeep.expire, now_us),
             returned_bytes=await run(self._thread, upkeep.give_back),
         )

@@ -41,7 +41,7 @@ def _scale(seconds: Numbers, rng: np.random.Generator) -> Numbers:
     fills_mg = rng.uniform(120_000, 260_000, int(seconds[-1] // FILL_EVERY_S) + 1)
     fill, within_s = np.divmod(seconds, FILL_EVERY_S)
     poured = fills_mg[fill.astype(int)] * np.clip(within_s / FILL_LASTS_S, 0, 1)
-    trembling = poured + rng.normal(0, SCALE_NOISE_MG, len(seconds))
+    trembling: Numbers = poured + rng.normal(0, SCALE_NOISE_MG, len(seconds))
     return np.round(trembling / SCALE_STEP_MG) * SCALE_STEP_MG
 
 
