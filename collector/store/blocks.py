@@ -59,25 +59,25 @@ def unpack(block: Block, channel: str) -> ReadingSpan:
         flags = _unpacked_flags(block.qualities, block.count)
         span = ReadingSpan(times, _unpacked(block.amounts), flags)
     except (RuntimeError, ValueError, TypeError) as error:
-        raise damaged(block, channel, f"it cannot be decoded, {error}") from error
+        raise damaged(block, channel, f"they cannot be decoded, {error}") from error
     if len(span.values) != block.count or len(flags) != block.count:
-        raise damaged(block, channel, f"it does not hold the {block.count} readings that it names")
+        raise damaged(block, channel, f"there are not {block.count} of them")
     if _digest(span) != block.digest:
-        raise damaged(block, channel, "its readings are not those that were sealed")
+        raise damaged(block, channel, "they are not those that were sealed")
     return span
 
 
 def unpack_times(block: Block, channel: str) -> NDArray[np.int64]:
     """Return only when a block's readings were taken. Raises StoreError as `unpack` does."""
     if _crc(block.times, block.amounts, block.qualities) != block.crc:
-        raise damaged(block, channel, "its bytes were changed after it was written")
+        raise damaged(block, channel, "their bytes were changed after they were written")
     try:
         times = _unpacked(block.times)
     except (RuntimeError, TypeError) as error:
-        raise damaged(block, channel, f"it cannot be decoded, {error}") from error
+        raise damaged(block, channel, f"they cannot be decoded, {error}") from error
     ends = (block.count, block.first_us, block.last_us)
     if not len(times) or (len(times), times[0], times[-1]) != ends:
-        raise damaged(block, channel, "its times do not fit the span that it names")
+        raise damaged(block, channel, "their times do not fit that span")
     return times
 
 

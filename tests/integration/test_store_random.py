@@ -16,7 +16,7 @@ from collector.store.verify import verify
 CHANNELS = ("a", "b", "c")
 MINUTE_US = 60 * S_US
 SEALING = Sealing(block_readings=40, settled_us=HOUR_US, silent_us=6 * HOUR_US, pause_us=MINUTE_US)
-ROUNDS = 120
+ROUNDS = 100
 EVER = 2**62
 
 Known = dict[tuple[str, int], Reading]

@@ -2,6 +2,7 @@
 
 import asyncio
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -27,7 +28,7 @@ from sealing_samples import (
 
 from collector.errors import StoreError
 from collector.readings import Reading
-from collector.store import History
+from collector.store import History, ReadingSpan, stored_readings
 from collector.store.verify import verify
 
 pytestmark = pytest.mark.asyncio
@@ -177,6 +178,27 @@ async def test_a_replay_of_blocks_and_rows_goes_on_while_they_are_sealed(tmp_pat
         seen = [next(replay) for _ in range(30)]
         await all_done(store, QUIET_US)
         assert [*seen, *replay] == both
+
+
+READS: list[Callable[[Path], list[Reading]]] = [stored, fed]
+
+
+@pytest.mark.parametrize("read", READS)
+async def test_what_is_sealed_between_reading_blocks_and_rows_is_neither_lost_nor_doubled(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, read: Callable[[Path], list[Reading]]
+) -> None:
+    made, read_rows = readings(400), stored_readings._read_rows
+    with opened(tmp_path) as store:
+        await store.commit(made, [])
+
+        def sealed_before(reader: sqlite3.Connection, *span: int) -> ReadingSpan:
+            store._thread.submit(store._ledger.upkeep.seal, QUIET_US).result()
+            return read_rows(reader, *span)
+
+        monkeypatch.setattr(stored_readings, "_read_rows", sealed_before)
+        for count in range(1, 5):
+            assert read(tmp_path) == made
+            assert len(blocks(tmp_path)) >= count
 
 
 async def test_a_span_is_read_from_the_blocks_that_reach_into_it(tmp_path: Path) -> None:

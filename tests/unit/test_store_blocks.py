@@ -86,7 +86,7 @@ def test_a_damaged_block_names_its_channel_its_span_and_what_to_do() -> None:
         unpack(broken, "kiln-pot")
     assert caught.value.message == (
         "The sealed readings of kiln-pot from 2026-11-25T09:46:40.000Z to"
-        " 2026-11-25T09:46:41.500Z are damaged: its bytes were changed after it was written."
+        " 2026-11-25T09:46:41.500Z are damaged: their bytes were changed after they were written."
         " Run pourkeep verify, and restore the last backup."
     )
 
@@ -121,7 +121,7 @@ def test_a_head_that_does_not_fit_is_noticed(changes: dict[str, object]) -> None
 def test_arrays_of_another_block_are_noticed_although_their_checksum_fits() -> None:
     block, other = pack(cooling(300)), pack(span_of([1, 2], [5, 6], [0, 1]))
     head = {"first_us": block.first_us, "last_us": block.last_us, "count": block.count}
-    with pytest.raises(StoreError, match="do not fit the span"):
+    with pytest.raises(StoreError, match="do not fit that span"):
         unpack(msgspec.structs.replace(other, **head), "kiln-pot")
     with pytest.raises(StoreError, match="not those that were sealed"):
         unpack(msgspec.structs.replace(other, digest=block.digest), "kiln-pot")
