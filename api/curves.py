@@ -20,10 +20,11 @@ US_PER_S = 1_000_000
 def curve(channel: Channel, span: ReadingSpan, points: int) -> shapes.CurveShown:
     """Show the readings of a channel that have a usable number.
 
-    Every stretch without a gap keeps its peaks and troughs; between stretches stands a null.
+    Those that came late are among them. Every stretch without a gap keeps its ends, its peaks
+    and its troughs, even where many gaps make more points of it than were asked for; between
+    stretches stands a null.
     """
-    good = span.qualities < Quality.BAD
-    times, values = span.times[good], span.values[good]
+    times, values, _ = span.where(span.qualities < Quality.BAD)
     shown_t: list[float] = []
     shown_v: list[float | None] = []
     stretches = _stretches(times)

@@ -34,6 +34,7 @@ def entries(history: History) -> list[shapes.LotEntry]:
             closed_at=instant_or_none(lot.closed_us),
             deviations=deviations[lot.id],
             fills=fills[lot.id],
+            kept=lot.kept,
         )
         for lot in history.lots()
     ]

@@ -130,6 +130,7 @@ def lot_entry(record: LotRecord) -> shapes.LotEntry:
         closed_at=instant_or_none(record.closed_us),
         deviations=len(record.deviations),
         fills=record.fills,
+        kept=record.kept,
     )
 
 
@@ -168,6 +169,7 @@ def lot(
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
         verdict=None if record.verdict is None else verdict(record.verdict),
+        kept=record.kept,
         batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),
         advice=advice,
     )

@@ -37,6 +37,12 @@ class VerdictRequest(Body):
     note: str = Field("", max_length=1000)
 
 
+class KeepRequest(Body):
+    """A lot's readings are to be kept for good, or no longer."""
+
+    note: str = Field("", max_length=1000)
+
+
 class AcknowledgeRequest(Body):
     """An alarm has been seen."""
 
@@ -263,6 +269,7 @@ class LotEntry(BaseModel):
     closed_at: str | None
     deviations: int
     fills: int
+    kept: bool
 
 
 class LotShown(BaseModel):
@@ -282,6 +289,7 @@ class LotShown(BaseModel):
     deviations: list[AlarmShown]
     gaps: list[Gap]
     verdict: Verdict | None
+    kept: bool
     batch_sheet: SheetShown
     advice: Advice | None
 
@@ -297,6 +305,15 @@ class LotClosedShown(BaseModel):
 
     id: str
     state: Literal["closed"] = "closed"
+
+
+class Kept(BaseModel):
+    """Whether a lot's readings are kept for good, and since when that holds."""
+
+    id: str
+    kept: bool
+    note: str
+    at: str
 
 
 class MarkTaken(BaseModel):

@@ -20,7 +20,8 @@ from collector.instrument_config import (
     read_instruments,
     usable_name,
 )
-from collector.store_config import StoreConfig, read_store
+from collector.retention import ALL_KEPT, Retention
+from collector.store_config import read_store
 from collector.units import Dimension
 
 __all__ = [
@@ -72,7 +73,7 @@ class Config(msgspec.Struct, frozen=True, kw_only=True):
     instruments: tuple[InstrumentConfig, ...] = ()
     api: ApiConfig = ApiConfig()
     unattended: Unattended | None = Unattended()
-    store: StoreConfig = StoreConfig()
+    retention: Retention = ALL_KEPT
 
 
 def load_config(path: Path) -> Config:
@@ -95,7 +96,7 @@ def load_config(path: Path) -> Config:
         instruments=read_instruments(root, benches, folder),
         unattended=_unattended(workshop),
         api=_api(root.optional_section("api"), folder),
-        store=read_store(root.optional_section("store")),
+        retention=read_store(root.optional_section("store")),
     )
     root.done()
     return config

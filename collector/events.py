@@ -80,6 +80,30 @@ class LotJudged(Given, frozen=True, kw_only=True, tag="lot-judged"):
     note: str = ""
 
 
+class LotKept(Given, frozen=True, kw_only=True, tag="lot-kept"):
+    """A person says that the readings of a lot are to be kept for good."""
+
+    note: str = ""
+
+
+class LotReleased(Given, frozen=True, kw_only=True, tag="lot-released"):
+    """A person says that the readings of a lot need not be kept any longer than others."""
+
+    note: str = ""
+
+
+class ReadingsExpired(Given, frozen=True, kw_only=True, tag="readings-expired"):
+    """The store removed readings that nobody wants to keep.
+
+    All of them were taken before `before_us`; readings of lots that were open or kept are not
+    among them. Where space was the reason, `used_bytes` is what the store's file held after it.
+    """
+
+    before_us: int
+    readings: int
+    used_bytes: int | None = None
+
+
 class PlannedLot(msgspec.Struct, frozen=True):
     """A lot of a pour day before it is opened."""
 
@@ -344,6 +368,9 @@ AnyGiven = (
     | LotOpened
     | LotClosed
     | LotJudged
+    | LotKept
+    | LotReleased
+    | ReadingsExpired
     | PourDayPlanned
     | PotTold
     | PhaseMarked

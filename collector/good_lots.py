@@ -46,7 +46,7 @@ def _good_lot(history: History, lot: str) -> GoodLot | None:
     probe = next(_pitcher_probes(record), None)
     if probe is None or record.closed_us is None:
         return None
-    span = history.readings(probe, record.opened.at_us, record.closed_us)
+    span = history.readings(probe, record.opened.at_us, record.closed_us).judged
     good = span.qualities == Quality.GOOD
     return GoodLot(record, span.times[good], span.values[good])
 

@@ -14,7 +14,9 @@ from collector.events import (
     Evidence,
     LotClosed,
     LotJudged,
+    LotKept,
     LotOpened,
+    LotReleased,
     MarkContradicted,
     PhaseBegan,
     PhaseEnded,
@@ -47,7 +49,8 @@ class PhaseRun(msgspec.Struct, frozen=True):
 class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     """Everything about a lot. `alarms` holds the folded ones too; `deviations` does not.
 
-    `verdict` is the maker's last word on how the lot came out, None while she has said nothing.
+    `verdict` is the maker's last word on how the lot came out, None while she has said nothing;
+    `kept` whether she wants its readings kept for good.
     """
 
     opened: LotOpened
@@ -58,6 +61,7 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     alarms: tuple[Alarm, ...]
     gaps: tuple[CollectionResumed, ...]
     verdict: LotJudged | None = None
+    kept: bool = False
     contradictions: tuple[MarkContradicted, ...] = ()
 
     @property
@@ -99,11 +103,17 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         alarms=tuple(AlarmLedger(journal).alarms.values()),
         gaps=_each(journal, CollectionResumed),
         verdict=next(reversed(_each(journal, LotJudged)), None),
+        kept=_kept(journal),
     )
 
 
 def _each(journal: Iterable[Event], kind: type[E]) -> tuple[E, ...]:
     return tuple(event for event in journal if isinstance(event, kind))
+
+
+def _kept(journal: Iterable[Event]) -> bool:
+    said = [event for event in journal if isinstance(event, LotKept | LotReleased)]
+    return bool(said) and isinstance(said[-1], LotKept)
 
 
 def _weighings(journal: Iterable[Event]) -> tuple[WeighingAccepted, ...]:

@@ -25,6 +25,8 @@ class LotMove(StrEnum):
     MARK_AFTERCARE = "mark a phase after the bench"
     CLOSE = "close it"
     JUDGE = "say how it came out"
+    KEEP = "keep its readings for good"
+    RELEASE = "let its readings go with the others"
 
 
 MOVES = {
@@ -33,6 +35,10 @@ MOVES = {
     (LotState.OPEN, LotMove.CLOSE): LotState.CLOSED,
     (LotState.CLOSED, LotMove.MARK_AFTERCARE): LotState.CLOSED,
     (LotState.CLOSED, LotMove.JUDGE): LotState.CLOSED,
+    (LotState.OPEN, LotMove.KEEP): LotState.OPEN,
+    (LotState.CLOSED, LotMove.KEEP): LotState.CLOSED,
+    (LotState.OPEN, LotMove.RELEASE): LotState.OPEN,
+    (LotState.CLOSED, LotMove.RELEASE): LotState.CLOSED,
 }
 """Every move that is allowed; what is not here is refused."""
 

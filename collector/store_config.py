@@ -1,8 +1,7 @@
 """The [store] section of workshop.toml: how long readings are kept, and how much room they get."""
 
-import msgspec
-
 from collector.documents import Section
+from collector.retention import Retention
 from collector.units import Dimension
 
 LEAST_KEPT_US = 7 * 86_400_000_000
@@ -12,22 +11,11 @@ LEAST_BYTES = 50_000_000
 """Less than this holds no month of a busy bench."""
 
 
-class StoreConfig(msgspec.Struct, frozen=True):
-    """How much of the past stays; None sets no bound.
-
-    Readings older than `keep_us` go, and the oldest ones beyond `most_bytes` of the file. The
-    journal stays whole, and so do all readings of lots that are open or kept.
-    """
-
-    keep_us: int | None = None
-    most_bytes: int | None = None
-
-
-def read_store(section: Section) -> StoreConfig:
+def read_store(section: Section) -> Retention:
     """Return the section's bounds. Raises DocumentError."""
     keep_us = _bound(section, "keep", Dimension.DURATION, LEAST_KEPT_US, "1 week")
     most_bytes = _bound(section, "most", Dimension.SIZE, LEAST_BYTES, "50 MB")
-    return StoreConfig(keep_us, most_bytes)
+    return Retention(keep_us, most_bytes)
 
 
 def _bound(

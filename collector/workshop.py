@@ -16,6 +16,7 @@ from collector.clock import Clock
 from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
+from collector.housekeeping import Housekeeping
 from collector.lot_record import record_of
 from collector.pipeline import Pipeline, channels_at
 from collector.readers.assembly import readers_for
@@ -50,7 +51,7 @@ class Workshop:
 
     async def __aenter__(self) -> Self:
         recipes = self._recipe_files()  # before anything is opened: the file is to be corrected
-        self._store = Store.open(self.config.data, self._targets())
+        self._store = Store.open(self.config.data, self._targets(), self.config.retention)
         try:
             await self._start(recipes)
         except BaseException:
@@ -92,7 +93,7 @@ class Workshop:
 
     def _companions(self) -> list[Companion]:
         """Return what runs beside the pipeline."""
-        return []
+        return [Housekeeping(self._store, self.clock)]
 
     def rejected(self, instrument: str) -> dict[str, int]:
         """Return how many messages of an instrument were no reading, by reason."""

@@ -20,7 +20,9 @@ from collector.errors import StoreError
 from collector.events import (
     LotClosed,
     LotJudged,
+    LotKept,
     LotOpened,
+    LotReleased,
     PhaseBegan,
     PhaseEnded,
     PhaseWithdrawn,
@@ -46,7 +48,16 @@ CHUNK = 500
 """Missed events are read in pieces of this many."""
 
 _LOG = logging.getLogger(__name__)
-_OF_A_LOT = (LotOpened, LotClosed, LotJudged, PotTold, PhaseWithdrawn, WeighingWithdrawn)
+_OF_A_LOT = (
+    LotOpened,
+    LotClosed,
+    LotJudged,
+    LotKept,
+    LotReleased,
+    PotTold,
+    PhaseWithdrawn,
+    WeighingWithdrawn,
+)
 """Events after which a lot is shown anew."""
 
 _CURSOR = re.compile(r"([0-9]{1,18})-([0-9]{1,18})")  # what 64 bits hold, and a little less

@@ -18,7 +18,14 @@ from api.pour_day_reading import check_on_day, pot, pot_at_opening, read_sheet
 from collector.bands import LEAST_LOTS
 from collector.batch_sheet import batch_sheet
 from collector.errors import NotFoundError
-from collector.events import LotClosed, LotJudged, LotOpened, PhaseMarked
+from collector.events import (
+    LotClosed,
+    LotJudged,
+    LotKept,
+    LotOpened,
+    LotReleased,
+    PhaseMarked,
+)
 from collector.good_lots import band_for, band_of_lot
 from collector.guidance import next_task
 from collector.lot_record import LotRecord
@@ -112,6 +119,35 @@ async def judge_lot(workshop: Running, lot: str, wanted: shapes.VerdictRequest) 
 
     given = await workshop.pipeline.give(bench, judged)
     return shapes.Verdict(good=wanted.good, note=wanted.note, at=instant(given.at_us))
+
+
+@router.post("/{lot}/keep")
+async def keep_lot(
+    workshop: Running, lot: str, wanted: shapes.KeepRequest | None = None
+) -> shapes.Kept:
+    """Keep a lot's readings for good, however old they become and however full the disk is."""
+    return await _kept(workshop, lot, LotMove.KEEP, wanted)
+
+
+@router.post("/{lot}/release")
+async def release_lot(
+    workshop: Running, lot: str, wanted: shapes.KeepRequest | None = None
+) -> shapes.Kept:
+    """Let a lot's readings go as those of other lots do, once they are old."""
+    return await _kept(workshop, lot, LotMove.RELEASE, wanted)
+
+
+async def _kept(
+    workshop: Workshop, lot: str, move: LotMove, wanted: shapes.KeepRequest | None
+) -> shapes.Kept:
+    record = await asyncio.to_thread(read_record, workshop.history, lot)
+    moved(lot, record.state, move)
+    bench, note = record.opened.bench, wanted.note if wanted is not None else ""
+    kind = LotKept if move is LotMove.KEEP else LotReleased
+    given = await workshop.pipeline.give(
+        bench, lambda at_us: kind(at_us=at_us, bench=bench, lot=lot, note=note)
+    )
+    return shapes.Kept(id=lot, kept=kind is LotKept, note=note, at=instant(given.at_us))
 
 
 @router.get("/{lot}/band")

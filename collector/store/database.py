@@ -21,6 +21,7 @@ SCHEMA_VERSION = len(MIGRATIONS)
 OLDEST_SQLITE = (3, 38, 0)  # STRICT tables came with 3.37, built-in JSON functions with 3.38
 
 _WRITER_PRAGMAS = (
+    "PRAGMA auto_vacuum = INCREMENTAL",  # before anything is in the file, or without effect
     "PRAGMA journal_mode = WAL",
     "PRAGMA synchronous = FULL",  # NORMAL may lose the last commits when power fails
     "PRAGMA foreign_keys = ON",

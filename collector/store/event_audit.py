@@ -1,26 +1,78 @@
 """Does each event stand on something? Its lot was open, its readings are there."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from itertools import pairwise
 
-from collector.events import AnyEvent, Derived, Evidence, LotOpened, WeighingAccepted
+from collector.events import (
+    AnyEvent,
+    Derived,
+    Event,
+    Evidence,
+    LotClosed,
+    LotKept,
+    LotOpened,
+    LotReleased,
+    ReadingsExpired,
+    WeighingAccepted,
+)
 from collector.store.faults import Fault, at_event
 
 CountReadings = Callable[[Evidence], int]
-"""How many readings are stored in an evidence's span, ends included."""
+"""How many readings that a bench was fed are stored in an evidence's span, ends included."""
+
+EXPIRY_EVENTS: tuple[type[Event], ...] = (LotClosed, LotKept, LotReleased, ReadingsExpired)
+"""What `Expiries` has to be given, in order."""
+
+
+class Expiries:
+    """Which evidence may be gone: what was removed, and which lots were spared each time."""
+
+    def __init__(self, events: Iterable[AnyEvent]) -> None:
+        self._before_us: list[int] = []  # up to when each removal went
+        self._changes: dict[str | None, list[tuple[int, bool]]] = {}  # removal from which, spared?
+        kept: set[str | None] = set()
+        closed: set[str | None] = set()
+        for event in events:
+            if isinstance(event, ReadingsExpired):
+                self._before_us.append(event.before_us)
+                continue
+            if isinstance(event, LotClosed):
+                closed.add(event.lot)
+            elif isinstance(event, LotKept):
+                kept.add(event.lot)
+            else:
+                kept.discard(event.lot)
+            spared = event.lot in kept or event.lot not in closed
+            change = (len(self._before_us), spared)
+            self._changes.setdefault(event.lot, []).append(change)
+
+    def cover(self, lot: str | None, evidence: Evidence) -> bool:
+        """Return whether some of a lot's evidence was removed with good reason."""
+        end = (len(self._before_us), True)
+        spells = pairwise([(0, True), *self._changes.get(lot, ()), end])
+        return any(
+            before_us > evidence.from_us
+            for (first, spared), (following, _) in spells
+            if not spared
+            for before_us in self._before_us[first:following]
+        )
 
 
 class EvidenceAudit:
-    """Compares each weighing's evidence with the stored readings."""
+    """Compares each weighing's evidence with the stored readings, but for what was removed."""
 
-    def __init__(self, count_readings: CountReadings) -> None:
+    def __init__(self, count_readings: CountReadings, expiries: Expiries) -> None:
         self._count = count_readings
+        self._expiries = expiries
 
     def check(self, seq: int, event: AnyEvent) -> Iterator[Fault]:
         """Give what is wrong with the evidence of this event."""
         if not isinstance(event, WeighingAccepted):
             return
         stored = self._count(event.evidence)
-        if stored != event.evidence.readings:
+        if stored != event.evidence.readings and not self._expiries.cover(
+            event.lot, event.evidence
+        ):
             yield at_event(
                 seq,
                 f"Its weighing rests on {event.evidence.readings} readings of"

@@ -12,7 +12,8 @@ from collector.store.database import reading_from
 from collector.store.lot_material import LotMaterial, read_material
 from collector.store.queries import READING
 from collector.store.records import ReadingSpan, StoredEvent, StoredLot, StoredRecipe
-from collector.store.stored_readings import channel_id, merged, read_span
+from collector.store.stored_readings import last_reading_us, merged, read_span
+from collector.store.transaction import snapshot
 
 Value = str | int
 
@@ -113,28 +114,27 @@ class History:
     # ------------------------------------------------------------ readings
 
     def readings(self, channel: str, from_us: int, to_us: int) -> ReadingSpan:
-        """Return a channel's readings as arrays (times, values, qualities), in time order."""
-        with reading_from(self._folder) as connection:
+        """Return a channel's readings as arrays (times, values, qualities), in time order.
+
+        Those that came late are among them. Raises StoreError also for damaged blocks.
+        """
+        with reading_from(self._folder) as connection, snapshot(connection):
             return read_span(connection, channel, from_us, to_us)
 
     def bench_readings(
         self, channels: Sequence[str], from_us: int, to_us: int
     ) -> Iterator[Reading]:
-        """Give the readings of several channels one by one, in time order.
+        """Give what a bench was fed of several channels, one by one, in time order.
 
+        That is all but what came late. Raises StoreError also for damaged blocks.
         They are fetched in chunks as the iterator proceeds, so a span of any length will do.
         """
         return merged(self._folder, channels, from_us, to_us)
 
     def last_reading_us(self, channels: Iterable[str]) -> int | None:
         """Return when the latest reading of any of these channels was taken, or None."""
-        with reading_from(self._folder) as connection:
-            latest = [
-                connection.execute(
-                    READING["last_reading_us"], (channel_id(connection, channel),)
-                ).fetchone()[0]
-                for channel in channels
-            ]
+        with reading_from(self._folder) as connection, snapshot(connection):
+            latest = [last_reading_us(connection, channel) for channel in channels]
         return max((taken_us for taken_us in latest if taken_us is not None), default=None)
 
     # ------------------------------------------------------------ rows
@@ -147,7 +147,7 @@ class History:
     def _lots(self, query: str, *values: Value) -> list[StoredLot]:
         with reading_from(self._folder) as connection:
             rows = connection.execute(READING[query], values).fetchall()
-        return [StoredLot(*row) for row in rows]
+        return [msgspec.structs.replace(StoredLot(*lot), kept=bool(kept)) for *lot, kept in rows]
 
     def _recipes(self, query: str, *values: Value) -> list[StoredRecipe]:
         with reading_from(self._folder) as connection:

@@ -68,10 +68,16 @@ def _missing(first: int, last: int) -> Fault:
 
 def read_row(row: JournalRow) -> AnyEvent | Fault:
     """Return the event that a row's text tells, or that it tells none."""
+    event = read_body(row.body)
+    return at_event(row.seq, event) if isinstance(event, str) else event
+
+
+def read_body(body: bytes) -> AnyEvent | str:
+    """Return the event that a text tells, or a sentence that it tells none."""
     try:
-        return decode(row.body)
+        return decode(body)
     except (msgspec.MsgspecError, UnicodeDecodeError) as error:
-        return at_event(row.seq, f"Its text is not an event: {error}.")
+        return f"Its text is not an event: {error}."
 
 
 def compare_columns(row: JournalRow, event: AnyEvent) -> Iterator[Fault]:

@@ -7,13 +7,19 @@ from typing import TypeVar
 
 from collector.events import AnyEvent, encode
 from collector.readings import Reading
+from collector.retention import ALL_KEPT, Retention
 from collector.store.chain import GENESIS, link
 from collector.store.consignments import consign
 from collector.store.database import open_writer
 from collector.store.projections import change_by
 from collector.store.queries import WRITING
+from collector.store.records import stored_quality
+from collector.store.retention import Expiry
+from collector.store.sealed_times import SealedTimes
+from collector.store.sealing import USUAL, Sealer, Sealing
 from collector.store.sqlite_errors import store_error
 from collector.store.transaction import transaction
+from collector.store.upkeep import Upkeep
 
 T = TypeVar("T")
 
@@ -21,14 +27,24 @@ T = TypeVar("T")
 class Ledger:
     """The one connection that writes; `targets` are where commits are also to be sent.
 
-    It keeps no state of its own, so a failed commit cannot leave it ahead of the file.
-    Raises StoreError where the folder's database cannot be used.
+    What it remembers of the file it read there after a commit, so a failed one cannot leave it
+    ahead of the file. Raises StoreError where the folder's database cannot be used.
     """
 
-    def __init__(self, folder: Path, targets: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        targets: Sequence[str] = (),
+        retention: Retention = ALL_KEPT,
+        sealing: Sealing = USUAL,
+    ) -> None:
         self._folder = folder
         self._targets = tuple(targets)
         self.connection = open_writer(folder)
+        self._sealed = SealedTimes(self.connection)
+        sealer = Sealer(self.connection, self._sealed, sealing)
+        expiry = Expiry(self.connection, self._sealed, retention, self._append)
+        self.upkeep = Upkeep(folder, self.connection, sealer, expiry)
 
     def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
         """Store the batch in one transaction and return the events' numbers.
@@ -61,11 +77,8 @@ class Ledger:
 
     def _add_readings(self, readings: Sequence[Reading]) -> None:
         ids = self._channel_ids({reading.channel for reading in readings})
-        self.connection.executemany(
-            WRITING["add_reading"],
-            # int(): sqlite3 binds a plain int faster than an enumeration's member
-            [(ids[r.channel], r.taken_us, r.value, int(r.quality)) for r in readings],
-        )
+        rows = [(ids[r.channel], r.taken_us, r.value, stored_quality(r)) for r in readings]
+        self.connection.executemany(WRITING["add_reading"], self._sealed.unsealed(rows))
 
     def _channel_ids(self, names: set[str]) -> dict[str, int]:
         ids: dict[str, int] = dict(self.connection.execute(WRITING["channel_ids"]).fetchall())

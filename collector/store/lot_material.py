@@ -7,19 +7,21 @@ import msgspec
 import numpy as np
 
 from collector.events import AnyEvent, LotClosed, LotOpened, decode
-from collector.readings import Quality, Reading
+from collector.readings import Reading
 from collector.store.queries import READING
-from collector.store.records import ReadingSpan
+from collector.store.records import ReadingSpan, stored_reading
 from collector.store.stored_readings import read_span
+from collector.store.transaction import snapshot
 
 ALWAYS_US = 2**63 - 1
 """Later than any reading."""
 
-_QUALITIES = tuple(Quality)
-
 
 class LotMaterial(msgspec.Struct, frozen=True):
-    """A lot's events in order, and the readings of each of its channels while it was open."""
+    """A lot's events in order, and what its bench was fed of each of its channels meanwhile.
+
+    Readings that came late are not among them.
+    """
 
     events: tuple[AnyEvent, ...]
     spans: Mapping[str, ReadingSpan]
@@ -42,28 +44,27 @@ class LotMaterial(msgspec.Struct, frozen=True):
             places[order].tolist(),
             times[order].tolist(),
             np.concatenate([span.values for span in spans])[order].tolist(),
-            np.concatenate([span.qualities for span in spans])[order].tolist(),
+            np.concatenate([span.flags for span in spans])[order].tolist(),
             strict=True,
         )
-        for place, taken_us, value, quality in rows:
-            yield Reading(names[place], taken_us, value, _QUALITIES[quality])
+        for place, taken_us, value, flags in rows:
+            yield stored_reading(names[place], taken_us, value, flags)
 
 
 def read_material(connection: sqlite3.Connection, lot: str) -> LotMaterial:
     """Return a lot's material in one transaction, so that no commit falls in between.
 
-    Its events are empty where there is no such lot. Raises sqlite3.Error.
+    Its events are empty where there is no such lot. Raises sqlite3.Error, and StoreError for a
+    damaged block.
     """
-    connection.execute("BEGIN")
-    try:
+    with snapshot(connection):
         rows = connection.execute(READING["lot_events"], (lot,)).fetchall()
         events = tuple(decode(body) for _seq, body in rows)
         opened = next((event for event in events if isinstance(event, LotOpened)), None)
         if opened is None:
             return LotMaterial(events, {})
         closed = (event.at_us for event in events if isinstance(event, LotClosed))
-        span = (opened.at_us, next(closed, ALWAYS_US))
+        ends = (opened.at_us, next(closed, ALWAYS_US))
         names = [channel.name for channel in opened.channels]
-        return LotMaterial(events, {name: read_span(connection, name, *span) for name in names})
-    finally:
-        connection.execute("COMMIT")
+        spans = {name: read_span(connection, name, *ends).judged for name in names}
+        return LotMaterial(events, spans)

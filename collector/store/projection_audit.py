@@ -24,6 +24,7 @@ class Projection(msgspec.Struct, frozen=True):
 
 PROJECTIONS = (
     Projection("lot", "lot_projection", 1),
+    Projection("kept lot", "kept_projection", 1),
     Projection("recipe", "recipe_projection", 1),
     Projection("event of alarm", "alarm_projection", 2),
 )

@@ -1,4 +1,4 @@
-"""What the journal amounts to, as tables: lots, recipes, and the events of each alarm.
+"""What the journal amounts to, as tables: lots and which are kept, recipes, each alarm's events.
 
 Pure: an event comes in, the change of a table comes out. The store makes these changes in the
 event's own transaction; `verify` makes them again from the first event on and compares.
@@ -20,7 +20,9 @@ from collector.events import (
     AlarmUnshelved,
     AnyEvent,
     LotClosed,
+    LotKept,
     LotOpened,
+    LotReleased,
     RecipeKept,
 )
 
@@ -37,10 +39,8 @@ def change_by(seq: int, event: AnyEvent) -> Change | None:
     match event:
         case RecipeKept():
             return _recipe_kept(seq, event)
-        case LotOpened():
-            return _lot_opened(event)
-        case LotClosed():
-            return Change("close_lot", {"id": event.lot, "closed_us": event.at_us})
+        case LotOpened() | LotClosed() | LotKept() | LotReleased():
+            return _lot_changed(seq, event)
         case (
             AlarmRaised()
             | AlarmCleared()
@@ -66,6 +66,17 @@ def _recipe_kept(seq: int, event: RecipeKept) -> Change:
             "seq": seq,
         },
     )
+
+
+def _lot_changed(seq: int, event: LotOpened | LotClosed | LotKept | LotReleased) -> Change:
+    match event:
+        case LotOpened():
+            return _lot_opened(event)
+        case LotClosed():
+            return Change("close_lot", {"id": event.lot, "closed_us": event.at_us})
+        case LotKept():
+            return Change("keep_lot", {"lot": event.lot, "seq": seq})
+    return Change("release_lot", {"lot": event.lot})
 
 
 def _lot_opened(event: LotOpened) -> Change:

@@ -38,4 +38,5 @@ def _load(name: str) -> Mapping[str, str]:
 WRITING = _load("writing")
 READING = _load("reading")
 SENDING = _load("sending")
+UPKEEP = _load("upkeep")
 VERIFYING = _load("verifying")

@@ -13,14 +13,35 @@ CREATE TABLE channel (
 ) STRICT;
 
 -- A reading is known by channel and time taken (UTC microseconds). The value is an integer of
--- its quantity's resolution. WITHOUT ROWID: the key is the order in which readings are read.
+-- its quantity's resolution. quality holds `Quality` in its two low bits and, as 4, that the
+-- reading came late. WITHOUT ROWID: the key is the order in which readings are read.
 CREATE TABLE reading (
     channel INTEGER NOT NULL REFERENCES channel (id),
     taken_us INTEGER NOT NULL,
     value INTEGER NOT NULL,
-    quality INTEGER NOT NULL CHECK (quality BETWEEN 0 AND 3),
+    quality INTEGER NOT NULL CHECK (quality BETWEEN 0 AND 7),
     PRIMARY KEY (channel, taken_us)
 ) STRICT, WITHOUT ROWID;
+
+-- Sealed readings: some thousands of one channel in three compressed arrays. Blocks of a channel
+-- never overlap, and no reading is both in a block and a row. With a rowid and the arrays last,
+-- looking for blocks reads the narrow indexes and the first page of a row, never its arrays.
+-- crc is of the three arrays as stored, digest is SHA-256 of what they hold.
+CREATE TABLE block (
+    id INTEGER PRIMARY KEY,
+    channel INTEGER NOT NULL REFERENCES channel (id),
+    first_us INTEGER NOT NULL,
+    last_us INTEGER NOT NULL,
+    count INTEGER NOT NULL CHECK (count > 0),
+    crc INTEGER NOT NULL,
+    digest BLOB NOT NULL CHECK (length(digest) = 32),
+    times BLOB NOT NULL,
+    amounts BLOB NOT NULL,
+    qualities BLOB NOT NULL
+) STRICT;
+
+CREATE UNIQUE INDEX block_by_start ON block (channel, first_us);
+CREATE INDEX block_by_age ON block (last_us);
 
 -- The journal. body is the event's JSON; the columns before it repeat what is searched for.
 -- chain is SHA-256 of the previous event's chain followed by body.
@@ -114,3 +135,9 @@ CREATE TABLE refused (
     reason TEXT NOT NULL,
     body TEXT NOT NULL
 ) STRICT;
+
+-- Projection: the lots whose readings are kept for good; seq is the event that says so.
+CREATE TABLE kept_lot (
+    lot TEXT PRIMARY KEY,
+    seq INTEGER NOT NULL
+) STRICT, WITHOUT ROWID;

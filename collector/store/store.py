@@ -11,8 +11,11 @@ from typing import TypeVar
 from collector.errors import StoreError
 from collector.events import AnyEvent
 from collector.readings import Reading
+from collector.retention import ALL_KEPT, Retention
 from collector.store.folder_lock import FolderLock
 from collector.store.ledger import Ledger
+from collector.store.sealing import USUAL, Sealing
+from collector.store.upkeep import Maintained
 
 _LOG = logging.getLogger(__name__)
 
@@ -27,23 +30,26 @@ class Store:
     """
 
     def __init__(
-        self,
-        folder: Path,
-        lock: FolderLock,
-        thread: ThreadPoolExecutor,
-        targets: Sequence[str] = (),
+        self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor, ledger: Ledger
     ) -> None:
         self.folder = folder
         self._lock = lock
         self._thread = thread
-        self._ledger = thread.submit(Ledger, folder, targets).result()
+        self._ledger = ledger
         self._closed = False
 
     @classmethod
-    def open(cls, folder: Path, targets: Sequence[str] = ()) -> "Store":
+    def open(
+        cls,
+        folder: Path,
+        targets: Sequence[str] = (),
+        retention: Retention = ALL_KEPT,
+        sealing: Sealing = USUAL,
+    ) -> "Store":
         """Open the data folder for this process alone; make it where it is not there. Blocks.
 
-        What is committed from now on also waits in an outbox for each of `targets`.
+        What is committed from now on also waits in an outbox for each of `targets`. `retention`
+        says which readings `maintain` removes: none, unless told.
 
         Raises StoreError where another service uses it or its database cannot be used.
         """
@@ -51,13 +57,13 @@ class Store:
         lock = FolderLock(folder)
         thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="store-writer")
         try:
-            store = cls(folder, lock, thread, targets)
+            ledger = thread.submit(Ledger, folder, targets, retention, sealing).result()
         except BaseException:
             thread.shutdown()
             lock.release()
             raise
         _LOG.info("store in %s opened, SQLite %s", folder, sqlite3.sqlite_version)
-        return store
+        return cls(folder, lock, thread, ledger)
 
     async def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
         """Store the batch in one transaction and return the events' numbers, in their order.
@@ -85,9 +91,27 @@ class Store:
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._thread, self._ledger.change, make)
 
+    async def maintain(self, now_us: int) -> Maintained:
+        """Seal a block; where none is due, remove some old readings and give back some space.
+
+        Does only a little, so that commits get their turn: call it again soon where it did
+        something, else every few seconds or minutes. `now_us` is UTC in microseconds.
+
+        Raises StoreError; what was done before stays done.
+        """
+        self._refuse_closed()
+        run, upkeep = asyncio.get_running_loop().run_in_executor, self._ledger.upkeep
+        sealed = await run(self._thread, upkeep.seal, now_us)
+        if sealed is not None:
+            return Maintained(sealed)  # what is old is removed by blocks, so all is sealed first
+        return Maintained(
+            expired=await run(self._thread, upkeep.expire, now_us),
+            returned_bytes=await run(self._thread, upkeep.give_back),
+        )
+
     def _refuse_closed(self) -> None:
         if self._closed:
-            raise StoreError(f"{self.folder}: this store is closed. Open it again to commit.")
+            raise StoreError(f"{self.folder}: this store is closed. Open it again to use it.")
 
     def close(self) -> None:
         """Finish the commits under way, close the file and give the folder free. Blocks."""

@@ -22,3 +22,17 @@ def transaction(connection: sqlite3.Connection) -> Iterator[None]:
         if connection.in_transaction:  # SQLite rolls back by itself on a full disk
             connection.execute("ROLLBACK")
         raise
+
+
+@contextmanager
+def snapshot(connection: sqlite3.Connection) -> Iterator[None]:
+    """Let all reads of the block see one moment, whatever is committed meanwhile.
+
+    Raises sqlite3.Error.
+    """
+    connection.execute("BEGIN")
+    try:
+        yield
+    finally:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")

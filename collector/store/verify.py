@@ -9,14 +9,24 @@ from contextlib import closing
 from pathlib import Path
 from typing import Protocol
 
-from collector.events import AnyEvent, Evidence
+import msgspec
+
+from collector.events import AnyEvent
+from collector.store.block_audit import BlockCounts, audit_blocks
 from collector.store.database import FILE_NAME, reading_from
-from collector.store.event_audit import EvidenceAudit, LotOrderAudit
+from collector.store.event_audit import EXPIRY_EVENTS, EvidenceAudit, Expiries, LotOrderAudit
 from collector.store.faults import Fault
-from collector.store.journal_audit import ChainAudit, JournalRow, compare_columns, read_row
+from collector.store.journal_audit import (
+    ChainAudit,
+    JournalRow,
+    compare_columns,
+    read_body,
+    read_row,
+)
 from collector.store.projection_audit import ProjectionAudit
-from collector.store.queries import VERIFYING, WRITING
+from collector.store.queries import READING, VERIFYING, WRITING
 from collector.store.schema_audit import audit_schema
+from collector.store.transaction import snapshot
 
 
 class Audit(Protocol):
@@ -31,15 +41,16 @@ def verify(folder: Path) -> list[Fault]:
     """Return everything that is wrong in a data folder, the journal's faults first.
 
     The chain is recomputed link by link; the events are compared with their columns, their
-    readings and their lots; the projections with a fresh fold of the journal; the schema with
-    what the migrations make; at last SQLite checks its own file. Memory grows with the number
-    of lots and alarms, not of readings.
+    readings and their lots; the projections with a fresh fold of the journal; every block of
+    sealed readings is decoded; the schema is compared with what the migrations make; at last
+    SQLite checks its own file. Readings that the journal tells were removed are not missed.
+    Memory grows with the number of lots and alarms, not of readings.
 
     Raises StoreError where there is no store that this version can read.
     """
     faults: list[Fault] = []
     with reading_from(folder) as connection:
-        for part in (_audit_journal, audit_schema, _audit_file):
+        for part in (_audit_journal, _audit_blocks, audit_schema, _audit_file):
             try:
                 faults.extend(part(connection))
             except sqlite3.DatabaseError as error:
@@ -56,17 +67,19 @@ def _damaged(error: sqlite3.Error) -> Fault:
 
 
 def _audit_journal(connection: sqlite3.Connection) -> list[Fault]:
-    connection.execute("BEGIN")  # one snapshot: the service may commit in the meantime
-    try:
+    with snapshot(connection):  # the service may commit in the meantime
         return [*_walk(connection)]
-    finally:
-        connection.execute("ROLLBACK")
+
+
+def _audit_blocks(connection: sqlite3.Connection) -> list[Fault]:
+    with snapshot(connection):
+        return [*audit_blocks(connection)]
 
 
 def _walk(connection: sqlite3.Connection) -> Iterator[Fault]:
     chain = ChainAudit()
     with closing(ProjectionAudit(connection)) as projections:
-        evidence = EvidenceAudit(lambda evidence: _count_readings(connection, evidence))
+        evidence = EvidenceAudit(BlockCounts(connection).count, Expiries(_expiry(connection)))
         audits: list[Audit] = [evidence, LotOrderAudit(), projections]
         with closing(connection.execute(VERIFYING["journal"])) as rows:
             for columns in rows:
@@ -87,16 +100,23 @@ def _check(row: JournalRow, audits: list[Audit]) -> Iterator[Fault]:
         yield from audit.check(row.seq, event)
 
 
-def _count_readings(connection: sqlite3.Connection, evidence: Evidence) -> int:
-    span = (evidence.channel, evidence.from_us, evidence.to_us)
-    (count,) = connection.execute(VERIFYING["count_readings"], span).fetchone()
-    return int(count)
+def _expiry(connection: sqlite3.Connection) -> Iterator[AnyEvent]:
+    """Give the events that tell what was removed; one that is damaged is told elsewhere."""
+    names = [kind.__struct_config__.tag for kind in EXPIRY_EVENTS]
+    kinds = (msgspec.json.encode(names).decode(),)
+    with closing(connection.execute(READING["kind_events"], kinds)) as rows:
+        for _seq, body in rows:
+            event = read_body(body)
+            if not isinstance(event, str):
+                yield event
 
 
 def _audit_file(connection: sqlite3.Connection) -> list[Fault]:
     verdicts = connection.execute("PRAGMA integrity_check").fetchall()
     faults = [Fault(FILE_NAME, f"SQLite: {text}.") for (text,) in verdicts if text != "ok"]
     orphans = connection.execute("PRAGMA foreign_key_check").fetchall()
-    if orphans:
-        faults.append(Fault("table reading", f"{len(orphans)} readings belong to no channel."))
+    for table, noun in (("reading", "readings"), ("block", "blocks")):
+        count = sum(orphan[0] == table for orphan in orphans)
+        if count:
+            faults.append(Fault(f"table {table}", f"{count} {noun} belong to no channel."))
     return faults

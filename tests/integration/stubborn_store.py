@@ -9,6 +9,7 @@ from collector.errors import StoreError
 from collector.events import AnyEvent
 from collector.readings import Reading
 from collector.store.folder_lock import FolderLock
+from collector.store.ledger import Ledger
 from collector.store.store import Store
 
 
@@ -16,13 +17,9 @@ class StubbornStore(Store):
     """Refuses while `refusing`, and holds each commit back until `gate` is open."""
 
     def __init__(
-        self,
-        folder: Path,
-        lock: FolderLock,
-        thread: ThreadPoolExecutor,
-        targets: Sequence[str] = (),
+        self, folder: Path, lock: FolderLock, thread: ThreadPoolExecutor, ledger: Ledger
     ) -> None:
-        super().__init__(folder, lock, thread, targets)
+        super().__init__(folder, lock, thread, ledger)
         self.refusing = False
         self.asked = 0
         self.gate = asyncio.Event()

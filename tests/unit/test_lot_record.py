@@ -10,6 +10,8 @@ from collector.events import (
     CollectionResumed,
     Event,
     LotClosed,
+    LotKept,
+    LotReleased,
     MarkContradicted,
     PhaseMarked,
     PhaseWithdrawn,
@@ -19,6 +21,8 @@ from collector.events import (
 from collector.lot_record import LotRecord, record_of
 from collector.lots import LotState
 from collector.phases import Phase
+
+KEEPING = (LotKept, LotReleased)
 
 
 def events_of(plan: Plan) -> list[Event]:
@@ -83,6 +87,13 @@ def test_a_lot_is_open_until_it_is_closed() -> None:
     assert record_of(events).state is LotState.CLOSED
     before = [event for event in events if not isinstance(event, LotClosed)]
     assert record_of(before).state is LotState.OPEN
+
+
+def test_the_last_word_on_whether_a_lot_is_kept_counts() -> None:
+    events = events_of(Plan(vessels=1))
+    kept, released = (kind(at_us=events[-1].at_us, bench="creek", lot="1") for kind in KEEPING)
+    said = [record_of([*events, *more]).kept for more in ([], [kept], [kept, released])]
+    assert said == [False, True, False]
 
 
 def test_deviations_are_the_alarms_that_stand_for_themselves() -> None:

@@ -2,10 +2,11 @@ import pytest
 
 from collector.documents import parse_toml
 from collector.errors import DocumentError
-from collector.store_config import StoreConfig, read_store
+from collector.retention import ALL_KEPT, Retention
+from collector.store_config import read_store
 
 
-def read(text: str) -> StoreConfig:
+def read(text: str) -> Retention:
     root = parse_toml(text, "workshop.toml")
     config = read_store(root.optional_section("store"))
     root.done()
@@ -13,13 +14,13 @@ def read(text: str) -> StoreConfig:
 
 
 def test_nothing_is_ever_removed_unless_the_file_says_so() -> None:
-    assert read("") == StoreConfig(keep_us=None, most_bytes=None)
+    assert read("") == ALL_KEPT
 
 
 def test_age_and_room_are_read_with_their_units() -> None:
     # NIST SP 811, 5.1 and table 5: the prefixes are decimal; a year of 365.25 days is pint's.
     config = read('[store]\nkeep = "2 year"\nmost = "20 GB"\n')
-    assert config == StoreConfig(round(2 * 365.25 * 86_400_000_000), 20_000_000_000)
+    assert config == Retention(round(2 * 365.25 * 86_400_000_000), 20_000_000_000)
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,14 @@
 import msgspec
 
-from collector.events import AlarmCleared, InstrumentFound, LotClosed, LotOpened, RecipeKept
+from collector.events import (
+    AlarmCleared,
+    InstrumentFound,
+    LotClosed,
+    LotKept,
+    LotOpened,
+    LotReleased,
+    RecipeKept,
+)
 from collector.recipes import FragranceSpec, LoadOf, Recipe, VesselSpec, WaxSpec
 from collector.store.projections import Change, change_by
 
@@ -41,6 +49,12 @@ def test_an_opened_lot_becomes_a_row() -> None:
 def test_a_closed_lot_gets_its_end() -> None:
     event = LotClosed(at_us=9, bench="quay", lot="L")
     assert change_by(2, event) == Change("close_lot", {"id": "L", "closed_us": 9})
+
+
+def test_a_lot_that_is_kept_gets_a_row_until_it_is_released() -> None:
+    kept, released = (kind(at_us=9, bench="quay", lot="L") for kind in (LotKept, LotReleased))
+    assert change_by(4, kept) == Change("keep_lot", {"lot": "L", "seq": 4})
+    assert change_by(5, released) == Change("release_lot", {"lot": "L"})
 
 
 def test_an_alarm_s_event_is_found_by_the_alarm() -> None:

@@ -7,9 +7,14 @@ import pytest
 
 from collector.store import queries
 from collector.store.migrations import migrate
-from collector.store.queries import READING, VERIFYING, WRITING, parse_queries
+from collector.store.queries import READING, UPKEEP, VERIFYING, WRITING, parse_queries
 
-ALL = [("writing", WRITING), ("reading", READING), ("verifying", VERIFYING)]
+ALL = [
+    ("writing", WRITING),
+    ("reading", READING),
+    ("upkeep", UPKEEP),
+    ("verifying", VERIFYING),
+]
 EVERY_QUERY = [pytest.param(sql, id=name) for _, found in ALL for name, sql in found.items()]
 
 
@@ -44,8 +49,10 @@ def test_every_query_fits_the_schema(tables: sqlite3.Connection, sql: str) -> No
         "numbered_lots",
         "recipe",
         "readings",
-        "readings_chunk",
+        "nth_reading_us",
         "last_reading_us",
+        "blocks",
+        "last_sealed_us",
     ],
 )
 def test_a_query_for_a_part_does_not_go_through_the_whole_table(
@@ -53,7 +60,7 @@ def test_a_query_for_a_part_does_not_go_through_the_whole_table(
 ) -> None:
     steps = plan(tables, READING[name], "EXPLAIN QUERY PLAN")
     assert "SEARCH" in steps
-    assert not re.search(r"SCAN (event|reading|lot|recipe|alarm_event)\b", steps)
+    assert not re.search(r"SCAN (event|reading|block|lot|recipe|alarm_event)\b", steps)
 
 
 def test_readings_come_in_order_without_sorting(tables: sqlite3.Connection) -> None:

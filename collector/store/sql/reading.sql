@@ -29,16 +29,20 @@ SELECT coalesce(max(seq), 0) FROM event;
 
 -- name: lots
 -- Every lot, the newest first.
-SELECT id, bench, recipe, vessels, opened_us, closed_us FROM lot ORDER BY opened_us DESC, id DESC;
+SELECT id, bench, recipe, vessels, opened_us, closed_us,
+    id IN (SELECT lot FROM kept_lot) AS kept FROM lot
+ORDER BY opened_us DESC, id DESC;
 
 -- name: open_lots
 -- The lots that are not closed, the newest first.
-SELECT id, bench, recipe, vessels, opened_us, closed_us FROM lot WHERE closed_us IS NULL
-ORDER BY opened_us DESC, id DESC;
+SELECT id, bench, recipe, vessels, opened_us, closed_us,
+    id IN (SELECT lot FROM kept_lot) AS kept FROM lot
+WHERE closed_us IS NULL ORDER BY opened_us DESC, id DESC;
 
 -- name: lot
 -- One lot.
-SELECT id, bench, recipe, vessels, opened_us, closed_us FROM lot WHERE id = ?;
+SELECT id, bench, recipe, vessels, opened_us, closed_us,
+    id IN (SELECT lot FROM kept_lot) AS kept FROM lot WHERE id = ?;
 
 -- name: numbered_lots
 -- The lots whose id is a prefix and then a digit. ':' is the character after '9'.
@@ -66,11 +70,27 @@ SELECT group_concat(taken_us), group_concat(value), group_concat(quality) FROM (
     WHERE channel = ? AND taken_us BETWEEN ? AND ? ORDER BY taken_us
 );
 
--- name: readings_chunk
--- At most so many readings of a channel in a span, ends included, in time order.
-SELECT taken_us, value, quality FROM reading
-WHERE channel = ? AND taken_us BETWEEN ? AND ? ORDER BY taken_us LIMIT ?;
+-- name: nth_reading_us
+-- When the reading was taken that follows so many others of a channel in a span; no row where
+-- there are not so many.
+SELECT taken_us FROM reading
+WHERE channel = :channel AND taken_us BETWEEN :from_us AND :to_us
+ORDER BY taken_us LIMIT 1 OFFSET :skipped;
 
 -- name: last_reading_us
--- When the latest reading of a channel was taken; NULL where there is none.
+-- When the latest reading of a channel that is a row was taken; NULL where there is none.
 SELECT max(taken_us) FROM reading WHERE channel = ?;
+
+-- name: blocks
+-- The blocks of a channel that reach into a span, in time order. None overlaps another, so those
+-- before the last that begins at or before the span end before it.
+SELECT first_us, last_us, count, crc, digest, times, amounts, qualities FROM block
+WHERE channel = :channel AND first_us <= :to_us AND last_us >= :from_us
+AND first_us >= coalesce(
+    (SELECT max(first_us) FROM block WHERE channel = :channel AND first_us <= :from_us), :from_us
+)
+ORDER BY first_us;
+
+-- name: last_sealed_us
+-- When the latest sealed reading of a channel was taken; no row where none is sealed.
+SELECT last_us FROM block WHERE channel = ? ORDER BY first_us DESC LIMIT 1;

@@ -6,6 +6,10 @@ SELECT seq, at_us, bench, lot, kind, body, chain FROM event ORDER BY seq;
 -- The lots, to compare with a fresh fold of the journal.
 SELECT id, bench, recipe, vessels, opened_us, closed_us FROM lot ORDER BY id;
 
+-- name: kept_projection
+-- The lots that are kept, to compare with a fresh fold of the journal.
+SELECT lot, seq FROM kept_lot ORDER BY lot;
+
 -- name: recipe_projection
 -- The recipes, to compare with a fresh fold of the journal.
 SELECT name, document, updated_us, seq FROM recipe ORDER BY name;
@@ -14,10 +18,23 @@ SELECT name, document, updated_us, seq FROM recipe ORDER BY name;
 -- The alarms' events, to compare with a fresh fold of the journal.
 SELECT alarm, seq FROM alarm_event ORDER BY alarm, seq;
 
--- name: count_readings
--- How many readings a channel has in a span, ends included.
+-- name: channels
+-- Every channel.
+SELECT id, name FROM channel ORDER BY id;
+
+-- name: channel_blocks
+-- The blocks of a channel, in time order.
+SELECT first_us, last_us, count, crc, digest, times, amounts, qualities FROM block
+WHERE channel = ? ORDER BY first_us;
+
+-- name: row_times
+-- When the rows of a channel in a span were taken, ends included.
+SELECT taken_us FROM reading WHERE channel = ? AND taken_us BETWEEN ? AND ? ORDER BY taken_us;
+
+-- name: count_rows
+-- How many rows of a channel in a span, ends included, a bench was fed: none that came late.
 SELECT count(*) FROM reading
-WHERE channel = (SELECT id FROM channel WHERE name = ?) AND taken_us BETWEEN ? AND ?;
+WHERE channel = :channel AND taken_us BETWEEN :from_us AND :to_us AND quality < 4;
 
 -- name: schema
 -- The text of each table, index and trigger; an index that SQLite made itself has none.

@@ -44,3 +44,11 @@ SET document = excluded.document, updated_us = excluded.updated_us, seq = exclud
 -- name: add_alarm_event
 -- Projection: an event belongs to the life of an alarm.
 INSERT INTO alarm_event (alarm, seq) VALUES (:alarm, :seq);
+
+-- name: keep_lot
+-- Projection: the readings of a lot are kept for good. The first event that says so counts.
+INSERT INTO kept_lot (lot, seq) VALUES (:lot, :seq) ON CONFLICT (lot) DO NOTHING;
+
+-- name: release_lot
+-- Projection: the readings of a lot need not be kept any longer.
+DELETE FROM kept_lot WHERE lot = :lot;

@@ -1,0 +1,178 @@
+"""Retention: the oldest readings are removed, a little at a time, and the journal says so.
+
+Lives in the writing thread. Each step is one transaction: some blocks or rows are taken away and
+the event that tells of it is added, or neither.
+"""
+
+import sqlite3
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import closing
+from itertools import islice
+
+import msgspec
+
+from collector.events import AnyEvent, ReadingsExpired
+from collector.retention import ALL_KEPT, Retention
+from collector.store.queries import UPKEEP
+from collector.store.sealed_times import SealedTimes
+from collector.store.transaction import transaction
+
+DAY_US = 86_400_000_000
+EVER_US = 2**63 - 1
+NEVER_US = -(2**63)
+
+STEP_BLOCKS = 64
+"""Blocks removed in one transaction: half a megabyte, some milliseconds."""
+
+STEP_ROWS = 5_000
+"""Rows of one channel removed in one transaction, some milliseconds."""
+
+Append = Callable[[Sequence[AnyEvent]], object]
+"""Adds events to the journal, within a transaction that is open."""
+
+
+class OldBlock(msgspec.Struct, frozen=True):
+    """A block that may be removed: its span (UTC us), its readings, its bytes."""
+
+    id: int
+    first_us: int
+    last_us: int
+    count: int
+    size: int
+
+
+class SparedSpans:
+    """The times of which nothing is removed, as spans in order that do not touch."""
+
+    def __init__(self, spans: Iterable[tuple[int, int | None]]) -> None:
+        self.spans: list[tuple[int, int]] = []
+        for opened_us, closed_us in sorted(spans):
+            end_us = EVER_US if closed_us is None else closed_us
+            if self.spans and opened_us <= self.spans[-1][1] + 1:
+                first_us, last_us = self.spans.pop()
+                self.spans.append((first_us, max(last_us, end_us)))
+            else:
+                self.spans.append((opened_us, end_us))
+
+    def touch(self, first_us: int, last_us: int) -> bool:
+        """Return whether a span, ends included, holds a time of which nothing is removed."""
+        place = bisect_right(self.spans, (last_us, EVER_US))
+        return place > 0 and first_us <= self.spans[place - 1][1]
+
+    def between(self, before_us: int) -> Iterator[tuple[int, int]]:
+        """Give the spans in between that end before a time."""
+        from_us = NEVER_US
+        for start_us, end_us in self.spans:
+            if from_us < min(start_us, before_us):
+                yield from_us, min(start_us, before_us) - 1
+            from_us = max(from_us, end_us + 1)
+        if from_us < before_us:
+            yield from_us, before_us - 1
+
+
+class Expiry:
+    """Removes what `Retention` does not keep, one step at a time."""
+
+    def __init__(
+        self,
+        connection: sqlite3.Connection,
+        times: SealedTimes,
+        retention: Retention,
+        append: Append,
+    ) -> None:
+        self._connection = connection
+        self._times = times
+        self._retention = retention
+        self._append = append
+        self._done_before_us = NEVER_US
+
+    def expire(self, now_us: int) -> ReadingsExpired | None:
+        """Take the next step; None where nothing is to be removed. Raises sqlite3.Error."""
+        if self._retention == ALL_KEPT:
+            return None
+        with transaction(self._connection):
+            expired = self._by_age(now_us) or self._by_space(now_us)
+            if expired is not None:
+                self._append([expired])
+        if expired is not None:
+            self._times.refresh()
+        return expired
+
+    def _by_age(self, now_us: int) -> ReadingsExpired | None:
+        """Remove what is too old, by whole days: one event a day, not one for each block."""
+        if self._retention.keep_us is None:
+            return None
+        before_us = (now_us - self._retention.keep_us) // DAY_US * DAY_US
+        if before_us <= self._done_before_us:
+            return None
+        spared = self._spared()
+        blocks = list(islice(self._old_blocks(spared, before_us), STEP_BLOCKS))
+        if blocks:
+            self._drop(blocks)
+            return _expired(now_us, blocks)
+        removed = self._drop_rows(spared, before_us)
+        if removed:
+            return _event(now_us, before_us, removed)
+        self._done_before_us = before_us
+        return None
+
+    def _by_space(self, now_us: int) -> ReadingsExpired | None:
+        most = self._retention.most_bytes
+        if most is None or self.used_bytes() <= most:
+            return None
+        blocks: list[OldBlock] = []
+        too_many = self.used_bytes() - most
+        for block in islice(self._old_blocks(self._spared(), EVER_US), STEP_BLOCKS):
+            blocks.append(block)
+            too_many -= block.size
+            if too_many <= 0:
+                break
+        if not blocks:
+            return None
+        self._drop(blocks)
+        return msgspec.structs.replace(_expired(now_us, blocks), used_bytes=self.used_bytes())
+
+    def used_bytes(self) -> int:
+        """Return how much of the file holds something."""
+        pages, free, size = (
+            self._connection.execute(f"PRAGMA {name}").fetchone()[0]
+            for name in ("page_count", "freelist_count", "page_size")
+        )
+        return int((pages - free) * size)
+
+    def _spared(self) -> SparedSpans:
+        return SparedSpans(self._connection.execute(UPKEEP["spared_spans"]).fetchall())
+
+    def _old_blocks(self, spared: SparedSpans, before_us: int) -> Iterator[OldBlock]:
+        with closing(self._connection.execute(UPKEEP["oldest_blocks"], (before_us,))) as rows:
+            for row in rows:
+                block = OldBlock(*row)
+                if not spared.touch(block.first_us, block.last_us):
+                    yield block
+
+    def _drop(self, blocks: Iterable[OldBlock]) -> None:
+        ids = [(block.id,) for block in blocks]
+        self._connection.executemany(UPKEEP["drop_block"], ids)
+
+    def _drop_rows(self, spared: SparedSpans, before_us: int) -> int:
+        for channel, _name, _until in self._connection.execute(UPKEEP["channels"]).fetchall():
+            for from_us, to_us in spared.between(before_us):
+                span = {"channel": channel, "from_us": from_us, "to_us": to_us}
+                done = self._connection.execute(
+                    UPKEEP["drop_old_rows"], {**span, "most": STEP_ROWS}
+                )
+                if done.rowcount:
+                    return done.rowcount
+        return 0
+
+
+def _expired(at_us: int, blocks: Sequence[OldBlock]) -> ReadingsExpired:
+    before_us = max(block.last_us for block in blocks) + 1
+    return _event(at_us, before_us, sum(block.count for block in blocks))
+
+
+def _event(at_us: int, before_us: int, readings: int) -> ReadingsExpired:
+    return ReadingsExpired(
+        at_us=at_us, bench=None, lot=None, before_us=before_us, readings=readings
+    )
