@@ -10,6 +10,7 @@ import msgspec
 from collector.attendance import Unattended
 from collector.display import Display
 from collector.documents import Section, near_miss, read_toml
+from collector.influx_config import InfluxConfig, read_influx
 from collector.instrument_config import (
     HidScale,
     InstrumentConfig,
@@ -71,6 +72,7 @@ class Config(msgspec.Struct, frozen=True, kw_only=True):
     instruments: tuple[InstrumentConfig, ...] = ()
     api: ApiConfig = ApiConfig()
     unattended: Unattended | None = Unattended()
+    influx: InfluxConfig | None = None
 
 
 def load_config(path: Path) -> Config:
@@ -93,6 +95,7 @@ def load_config(path: Path) -> Config:
         instruments=read_instruments(root, benches, folder),
         unattended=_unattended(workshop),
         api=_api(root.optional_section("api"), folder),
+        influx=read_influx(root, folder),
     )
     root.done()
     return config
