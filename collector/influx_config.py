@@ -6,6 +6,10 @@ from urllib.parse import urlsplit
 import msgspec
 
 from collector.documents import Section
+from collector.units import Dimension
+
+LEAST_EVERY_US = 1_000_000
+MOST_EVERY_US = 3_600_000_000
 
 _SCHEMES = ("http", "https")
 
@@ -15,7 +19,8 @@ class InfluxConfig(msgspec.Struct, frozen=True, kw_only=True):
 
     `url` has no slash at its end. `retention_policy` None means the database's own. A token
     (2.x, 3.x) and a user with a password (1.x) exclude each other; neither means that the server
-    asks for nothing. `ca` is a file of certificates to trust instead of the system's.
+    asks for nothing. `ca` is a file of certificates to trust instead of the system's. `every_us` is
+    the time between two sendings when all is well: each costs the disk here a transaction.
     """
 
     url: str
@@ -27,6 +32,7 @@ class InfluxConfig(msgspec.Struct, frozen=True, kw_only=True):
     password: str | None = None
     verify: bool = True
     ca: Path | None = None
+    every_us: int = 5_000_000
 
     @property
     def bucket(self) -> str:
@@ -58,6 +64,7 @@ def read_influx(root: Section, folder: Path) -> InfluxConfig | None:
         password=password,
         verify=verify,
         ca=ca,
+        every_us=_every_us(section),
     )
 
 
@@ -72,6 +79,13 @@ def _url(section: Section) -> str:
             "url",
         )
     return url
+
+
+def _every_us(section: Section) -> int:
+    every_us = section.quantity("every", Dimension.DURATION, "5 s")
+    if not LEAST_EVERY_US <= every_us <= MOST_EVERY_US:
+        section.refuse('expected between "1 s" and "1 h"', "every")
+    return every_us
 
 
 def _has_host(url: str) -> bool:

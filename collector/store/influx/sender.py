@@ -9,7 +9,7 @@ from itertools import chain
 
 from msgspec.structs import replace
 
-from collector.clock import Clock
+from collector.clock import US_PER_S, Clock
 from collector.errors import PourkeepError
 from collector.readings import Channel
 from collector.store.consignments import Consignment, Refusal
@@ -28,9 +28,6 @@ _LOG = logging.getLogger(__name__)
 
 TARGET = "influx"
 """What the outbox calls it."""
-
-EVERY_S = 5.0
-"""Between two sendings when all is well: each costs the disk a transaction."""
 
 FIRST_WAIT_S = 1.0
 LAST_WAIT_S = 60.0
@@ -53,7 +50,7 @@ class Sender:
         server: InfluxServer,
         channels: Mapping[str, Channel],
         clock: Clock,
-        every_s: float = EVERY_S,
+        every_s: float,
     ) -> None:
         self.outbox = outbox
         self.state = SenderState(TARGET)
@@ -63,6 +60,7 @@ class Sender:
         self._every_s = every_s
         self._commits = FIRST_COMMITS
         self._wait_s = FIRST_WAIT_S
+        self._sent_us: int | None = None
 
     async def run(self) -> None:
         """Send until cancelled; a target that is away is asked again, less and less often."""
@@ -75,11 +73,10 @@ class Sender:
         try:
             more = await self._send()
         except PourkeepError as error:  # of the server, or of the store
-            wait_s = self._failed(error)
+            state, wait_s = self._troubled(error), self._backed_off_s(error)
         else:
-            self._succeeded(more=more)
-            wait_s = 0.0 if more else self._every_s
-        await self._count()
+            state, wait_s = self._well(more=more), 0.0 if more else self._every_s
+        self.state = await self._counted(state)
         return wait_s
 
     async def _send(self) -> bool:
@@ -89,7 +86,7 @@ class Sender:
         if page:
             refusals = await apart(partial(self._ship, page), "influx-sender")
             await self.outbox.sent([commit.id for commit in page], refusals)
-            self.state = replace(self.state, sent_us=self._clock.now_us())
+            self._sent_us = self._clock.now_us()
             self._commits = _next_size(page)
         return full
 
@@ -106,38 +103,41 @@ class Sender:
 
     # ------------------------------------------------------------ how it stands
 
-    def _succeeded(self, *, more: bool) -> None:
+    def _well(self, *, more: bool) -> SenderState:
         if self.state.reason is not None:
             _LOG.info("sending to InfluxDB again")
         self._wait_s = FIRST_WAIT_S
         sending = Sending.CATCHING_UP if more else Sending.UP_TO_DATE
-        self.state = replace(self.state, sending=sending, reason=None, trouble_us=None)
+        return SenderState(TARGET, sending, sent_us=self._sent_us)
 
-    def _failed(self, error: PourkeepError) -> float:
-        """Take down what went wrong; return how long to wait, more each time, and jittered.
-
-        The jitter keeps the benches of a workshop from coming back all at once.
-        """
+    def _troubled(self, error: PourkeepError) -> SenderState:
         if self.state.reason != error.message:
             _LOG.warning("%s What is to be sent waits in the outbox.", error.message)
         wrong = isinstance(error, MisconfiguredError)
-        self.state = replace(
-            self.state,
-            sending=Sending.MISCONFIGURED if wrong else Sending.AWAY,
+        return SenderState(
+            TARGET,
+            Sending.MISCONFIGURED if wrong else Sending.AWAY,
             reason=error.message,
+            sent_us=self._sent_us,
             trouble_us=self.state.trouble_us or self._clock.now_us(),
         )
+
+    def _backed_off_s(self, error: PourkeepError) -> float:
+        """Return how long to wait: more each time, and jittered, or as the server asks.
+
+        The jitter keeps the benches of a workshop from coming back all at once.
+        """
         wait_s = self._wait_s * random.uniform(0.5, 1.0)  # noqa: S311 - jitter, no secret
         self._wait_s = min(2 * self._wait_s, LAST_WAIT_S)
         asked_s = error.after_s if isinstance(error, UnreachableError) else None
         return max(wait_s, min(asked_s or 0.0, LAST_WAIT_S))
 
-    async def _count(self) -> None:
+    async def _counted(self, state: SenderState) -> SenderState:
         try:
             waiting, refused = await self.outbox.depth(), await self.outbox.refusals()
-        except PourkeepError:
-            return  # the store's own trouble is told elsewhere; the last counts stay
-        self.state = replace(self.state, waiting=waiting, refused=refused)
+        except PourkeepError:  # the store's own trouble is told elsewhere: the last counts stay
+            waiting, refused = self.state.waiting, self.state.refused
+        return replace(state, waiting=waiting, refused=refused)
 
 
 def sender_to(
@@ -146,7 +146,8 @@ def sender_to(
     """Return the sender that empties a store's outbox into a server."""
     channels = {channel.name: channel for channel in configured}
     book = ChannelBook(channels, History(store.folder))
-    return Sender(Outbox(store, TARGET), server, book, clock)
+    every_s = server.config.every_us / US_PER_S
+    return Sender(Outbox(store, TARGET), server, book, clock, every_s)
 
 
 def _next_size(page: Sequence[Consignment]) -> int:

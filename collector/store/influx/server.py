@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from influxdb_client.client.write_api import WriteApi
 
 CONNECT_S = 3.0
-ANSWER_S = 20.0
+ANSWER_S = 10.0
 """How long a server may take to answer before that counts as away."""
 
 _GZIP_LEVEL = 1  # a fifth of the bytes; the next levels cost more time than they save
@@ -148,8 +148,8 @@ class InfluxServer:
             self._ask("POST", f"CREATE DATABASE {name}")
         except (MisconfiguredError, RefusedError) as error:
             raise MisconfiguredError(
-                f"{missing.message}. It cannot be made from here ({error.message}). Make"
-                f' "{self.config.database}" there or let this account do it.'
+                f'{missing.message}. Make "{self.config.database}" there or let this account do'
+                f" it: {error.message}"
             ) from error
 
     # ------------------------------------------------------------ asking
@@ -220,17 +220,16 @@ class InfluxServer:
 
 
 _WHYS = (
-    (urllib3.exceptions.ConnectTimeoutError, "no connection within {connect:g} s"),
-    (urllib3.exceptions.ReadTimeoutError, "no answer in time"),
     (urllib3.exceptions.NameResolutionError, "its name is not known"),
     (urllib3.exceptions.NewConnectionError, "it takes no connection"),
+    (urllib3.exceptions.ConnectTimeoutError, "no connection in time"),
+    (urllib3.exceptions.ReadTimeoutError, "no answer in time"),
     (urllib3.exceptions.ProtocolError, "the connection broke"),
 )
 
 
 def _why(error: urllib3.exceptions.HTTPError) -> str:
-    found = next((words for kind, words in _WHYS if isinstance(error, kind)), "")
-    return found.format(connect=CONNECT_S) or type(error).__name__
+    return next((why for kind, why in _WHYS if isinstance(error, kind)), type(error).__name__)
 
 
 def identifier(name: str) -> str:
