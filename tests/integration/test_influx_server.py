@@ -4,7 +4,8 @@ from collections.abc import Iterator, Sequence
 
 import msgspec
 import pytest
-from influx_at_hand import InfluxProcess, administer, count, influxd
+from influx_at_hand import administer, count
+from influx_process import InfluxProcess, influxd
 from store_samples import START_US, lot_opened, recipe_kept, scale_readings
 
 from collector.events import encode

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from influx_at_hand import InfluxProcess, count, influxd
+from influx_at_hand import count
+from influx_process import InfluxProcess, influxd
 from workshop_at_hand import BENCH, JUG, SCALE, AtHand, at_hand, config, problem, until
 
 from collector.readers.link import Sampled
