@@ -1,6 +1,7 @@
 """The adapter against a real InfluxDB server, of the generation that knows no /api/v2/write."""
 
 from collections.abc import Iterator, Sequence
+from pathlib import Path
 
 import msgspec
 import pytest
@@ -8,6 +9,7 @@ from influx_at_hand import administer, count
 from influx_process import InfluxProcess, influxd
 from store_samples import START_US, lot_opened, recipe_kept, scale_readings
 
+from api.command_line import main
 from collector.events import encode
 from collector.readings import Channel, Quality, Reading, Role
 from collector.store import StoredEvent
@@ -202,3 +204,44 @@ def test_a_database_that_this_account_may_not_make_is_named(guarded: InfluxProce
     server = InfluxServer(guarded.config("other", **BENCH))
     with pytest.raises(MisconfiguredError, match=r'Make "other" there.*requires admin privilege'):
         server.write(reading_lines())
+
+
+# ---------------------------------------------------------------- what a person does beforehand
+
+CONFIG = """\
+[workshop]
+name = "Pier Lane"
+timezone = "UTC"
+[[bench]]
+name = "east"
+[influx]
+database = "pour"
+url = "{url}"
+"""
+
+
+def checked(folder: Path, url: str) -> int:
+    config = folder / "workshop.toml"
+    config.write_text(CONFIG.format(url=url), "utf-8")
+    return main(["check", "--config", str(config)])
+
+
+def test_a_check_of_the_config_says_that_the_server_answers(
+    influx: InfluxProcess, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert checked(tmp_path, influx.url) == 0
+    assert f"ok   influx: {influx.url} answers" in capsys.readouterr().out
+
+
+def test_a_check_of_the_config_says_that_the_server_is_away(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert checked(tmp_path, "http://127.0.0.1:9") == 1
+    assert "FAIL influx: The InfluxDB at http://127.0.0.1:9 does not" in capsys.readouterr().out
+
+
+def test_the_example_of_a_retention_is_what_the_server_takes(influx: InfluxProcess) -> None:
+    example = Path(__file__).parents[2] / "deploy" / "influxdb" / "retention.influxql"
+    assert "error" not in administer(influx, example.read_text("utf-8"))
+    policies = administer(influx, 'SHOW RETENTION POLICIES ON "pourkeep"')
+    assert '["two_years","17472h0m0s","672h0m0s",1,true]' in policies  # 104 and 4 weeks

@@ -121,3 +121,21 @@ def test_what_cannot_be_used_is_named_with_its_line(tmp_path: Path, text: str, s
 def test_a_complaint_about_a_secret_does_not_repeat_it(tmp_path: Path, text: str) -> None:
     (tmp_path / "key").write_text(f"{SECRET}\ufffd\n")
     assert SECRET not in complaint(tmp_path, text)
+
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "deploy" / "influxdb").glob("*.toml"))
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda example: example.stem)
+def test_each_example_of_a_server_is_understood(tmp_path: Path, example: Path) -> None:
+    for name in ("influx-password", "influx-token", "influx-ca.pem"):
+        (tmp_path / name).write_text(SECRET)
+    text = HEAD.removesuffix("[influx]\n") + example.read_text("utf-8")
+    found = load(tmp_path, text)
+    assert found is not None
+    assert found.database == "pourkeep"
+    assert SECRET in (found.password, found.token)
+
+
+def test_there_are_examples() -> None:
+    assert len(EXAMPLES) == 4
