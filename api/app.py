@@ -17,12 +17,24 @@ from api.routers import (
     live,
     lots,
     out_of_service,
+    outbox,
     pour_days,
     recipes,
 )
 from collector.workshop import Workshop
 
-ROUTERS = (benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live)
+ROUTERS = (
+    benches,
+    recipes,
+    pour_days,
+    lots,
+    alarms,
+    alarm_log,
+    out_of_service,
+    instruments,
+    live,
+    outbox,
+)
 
 
 def create_app(workshop: Workshop, screens: Path) -> FastAPI:

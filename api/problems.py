@@ -17,6 +17,7 @@ from collector.errors import (
     DocumentError,
     NotFoundError,
     PourkeepError,
+    RemoteStoreError,
     StoreError,
 )
 
@@ -58,6 +59,7 @@ STATUS = {
     ConflictError: HTTPStatus.CONFLICT,
     NotFoundError: HTTPStatus.NOT_FOUND,
     StoreError: HTTPStatus.SERVICE_UNAVAILABLE,
+    RemoteStoreError: HTTPStatus.SERVICE_UNAVAILABLE,
 }
 
 

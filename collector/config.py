@@ -10,6 +10,7 @@ import msgspec
 from collector.attendance import Unattended
 from collector.display import Display
 from collector.documents import Section, near_miss, read_toml
+from collector.influx_config import InfluxConfig, read_influx
 from collector.instrument_config import (
     HidScale,
     InstrumentConfig,
@@ -74,6 +75,7 @@ class Config(msgspec.Struct, frozen=True, kw_only=True):
     api: ApiConfig = ApiConfig()
     unattended: Unattended | None = Unattended()
     retention: Retention = ALL_KEPT
+    influx: InfluxConfig | None = None
 
 
 def load_config(path: Path) -> Config:
@@ -97,6 +99,7 @@ def load_config(path: Path) -> Config:
         unattended=_unattended(workshop),
         api=_api(root.optional_section("api"), folder),
         retention=read_store(root.optional_section("store")),
+        influx=read_influx(root, folder),
     )
     root.done()
     return config

@@ -24,6 +24,9 @@ from collector.readers.link import Reader
 from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
 from collector.store.history import History
+from collector.store.influx.sender import TARGET as INFLUX
+from collector.store.influx.sender import Sender, sender_to
+from collector.store.influx.server import InfluxServer
 from collector.store.store import Store
 
 _LOG = logging.getLogger(__name__)
@@ -45,6 +48,8 @@ class Workshop:
         self.history = History(config.data)
         self.readers: list[Reader] = []
         self.companions = Companions([])
+        self.scale_out = InfluxServer(config.influx) if config.influx else None
+        self.senders: list[Sender] = []
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
@@ -89,11 +94,14 @@ class Workshop:
 
     def _targets(self) -> list[str]:
         """Return the names of the places that commits are also to be sent to."""
-        return []
+        return [INFLUX] if self.scale_out is not None else []
 
     def _companions(self) -> list[Companion]:
         """Return what runs beside the pipeline."""
-        return [Housekeeping(self._store, self.clock)]
+        if self.scale_out is not None:
+            channels = [instrument.channel() for instrument in self.config.instruments]
+            self.senders = [sender_to(self.scale_out, self._store, channels, self.clock)]
+        return [Housekeeping(self._store, self.clock), *self.senders]
 
     def rejected(self, instrument: str) -> dict[str, int]:
         """Return how many messages of an instrument were no reading, by reason."""

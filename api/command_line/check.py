@@ -1,19 +1,21 @@
-"""`pourkeep check`: validates a config file and its recipes, and tries each instrument."""
+"""`pourkeep check`: validates a config file and its recipes, and tries what it names."""
 
 import argparse
 from pathlib import Path
 
 from collector.clock import SystemClock
 from collector.config import Config, load_config
+from collector.errors import RemoteStoreError
 from collector.readers.trial import try_instrument
 from collector.recipe_file import recipe_files
+from collector.store.influx.server import InfluxServer
 
 WAIT_S = 5.0
 """A thermometer that is asked once a second answers within two; a sleeping scale never."""
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print a line for each recipe and instrument; fail where an instrument gives no reading.
+    """Print a line for each recipe, instrument and server; fail where one does not answer.
 
     Raises DocumentError for a config or recipe that `pourkeep serve` would refuse.
     """
@@ -21,7 +23,8 @@ def run(arguments: argparse.Namespace) -> int:
     print(f"{arguments.config}: understood")
     if config.recipes is not None:
         _read_recipes(config.recipes, arguments.config.absolute().parent)
-    return 0 if _try_instruments(config) else 1
+    all_read, answered = _try_instruments(config), _try_influx(config)
+    return 0 if all_read and answered else 1
 
 
 def _read_recipes(recipes: Path, folder: Path) -> None:
@@ -39,3 +42,16 @@ def _try_instruments(config: Config) -> bool:
         print(f"{'ok  ' if result.ok else 'FAIL'} {result.sentence}", flush=True)
         failed += not result.ok
     return failed == 0
+
+
+def _try_influx(config: Config) -> bool:
+    """Print how the scale-out history does; return whether it answers, where there is one."""
+    if config.influx is None:
+        return True
+    try:
+        InfluxServer(config.influx).query("SHOW DATABASES")
+    except RemoteStoreError as error:
+        print(f"FAIL influx: {error.message}", flush=True)
+        return False
+    print(f"ok   influx: {config.influx.url} answers", flush=True)
+    return True

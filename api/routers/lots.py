@@ -13,6 +13,7 @@ from api.bands import BandShown, band_on
 from api.curves import curve
 from api.dependencies import Running, check_bench
 from api.instants import instant, local_date
+from api.lot_curve import lot_span
 from api.lot_reading import entries, read_document, read_record
 from api.pour_day_reading import check_on_day, pot, pot_at_opening, read_sheet
 from collector.bands import LEAST_LOTS
@@ -174,10 +175,7 @@ async def show_curve(
     if found is None:
         known = ", ".join(c.name for c in record.opened.channels)
         raise NotFoundError(f"Lot {lot} has no channel {channel!r}; it has {known}.")
-    until_us = record.closed_us or workshop.clock.now_us()
-    span = await asyncio.to_thread(
-        workshop.history.readings, channel, record.opened.at_us, until_us
-    )
+    span = await asyncio.to_thread(lot_span, workshop, record, found)
     return await asyncio.to_thread(curve, found, span, points)
 
 

@@ -1,0 +1,1 @@
+"""The scale-out history in InfluxDB: `sender.Sender` writes there, `curves` read back."""
