@@ -1,28 +1,41 @@
-"""Where the readings of a lot's curve come from: from here, or from the scale-out history."""
+"""Where the readings of a lot's curve come from: from here, and from the scale-out history."""
 
+from collector.events import ReadingsExpired
 from collector.lot_record import LotRecord
 from collector.readings import Channel
+from collector.store.history import History
 from collector.store.influx.curves import read_span
-from collector.store.records import ReadingSpan
+from collector.store.records import ReadingSpan, united
 from collector.workshop import Workshop
 
 
 def lot_span(workshop: Workshop, record: LotRecord, channel: Channel) -> ReadingSpan:
     """Return a channel's readings over a lot's span. Blocks.
 
-    Raises StoreError, and RemoteStoreError where only the scale-out history may have them and
-    cannot be asked.
+    Raises StoreError, and RemoteStoreError where only the scale-out history may have some of
+    them and cannot be asked.
     """
     from_us, to_us = record.opened.at_us, record.closed_us or workshop.clock.now_us()
     here = workshop.history.readings(channel.name, from_us, to_us)
-    if workshop.scale_out is None or not may_be_elsewhere(record, here):
+    if workshop.scale_out is None or not may_be_elsewhere(record, here, workshop.history):
         return here
-    return read_span(workshop.scale_out, channel, from_us, to_us)
+    return united([here, read_span(workshop.scale_out, channel, from_us, to_us)])
 
 
-def may_be_elsewhere(record: LotRecord, here: ReadingSpan) -> bool:
-    """Tell whether a lot's readings may have been here and are kept elsewhere only.
+def may_be_elsewhere(record: LotRecord, here: ReadingSpan, history: History) -> bool:
+    """Tell whether some of a lot's readings may have been here and are kept elsewhere only.
 
-    So far: a closed lot of whose channel nothing is here.
+    A closed lot of whose channel nothing is here, or one that is not kept for good and began
+    before the time up to which old readings were removed: they go by whole blocks, so a part of
+    a lot may be left.
     """
-    return record.closed_us is not None and here.times.size == 0
+    if record.closed_us is None:
+        return False
+    if here.times.size == 0:
+        return True
+    return not record.kept and record.opened.at_us < _removed_before_us(history)
+
+
+def _removed_before_us(history: History) -> int:
+    removals = (stored.event for stored in history.events_of([ReadingsExpired]))
+    return max((e.before_us for e in removals if isinstance(e, ReadingsExpired)), default=0)

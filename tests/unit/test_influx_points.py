@@ -8,7 +8,6 @@ from typing import Any
 
 import msgspec
 import numpy as np
-import pytest
 from alarm_samples import raised
 from hypothesis import example, given
 from hypothesis import strategies as st
