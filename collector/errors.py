@@ -5,7 +5,8 @@
     ├── ConflictError      what was asked contradicts the state of the workshop
     ├── NotFoundError      a lot, recipe, alarm or instrument that is not there
     ├── LinkError          an instrument's port that cannot be opened or read
-    └── StoreError         the data folder cannot be used
+    ├── StoreError         the data folder cannot be used
+    └── BackupError        a backup cannot be made, or not be used
 
 The docstring of each class is its default message.
 """
@@ -79,3 +80,7 @@ class LinkError(PourkeepError):
 
 class StoreError(PourkeepError):
     """The data folder cannot be used."""
+
+
+class BackupError(PourkeepError):
+    """A backup cannot be made, or not be used."""
