@@ -17,6 +17,14 @@ from collector.store.verify import faults_in
 
 KEEP_IT = "Keep the file as it is and use another backup."
 
+_PRIMARY_CODE = 0xFF  # an extended result code carries its primary code in the low byte
+
+# Primary result codes: https://www.sqlite.org/rescode.html
+_MEANINGS = {
+    sqlite3.SQLITE_CORRUPT: "this file is damaged",
+    sqlite3.SQLITE_NOTADB: "this file is no backup of pourkeep, or its beginning is damaged",
+}
+
 
 class BackupFacts(msgspec.Struct, frozen=True):
     """What a checked backup holds; `last_us` is the last event's time, None where there is none.
@@ -74,7 +82,10 @@ def _open(path: Path) -> Iterator[sqlite3.Connection]:
         with closing(sqlite3.connect(uri, uri=True, isolation_level=None)) as connection:
             yield connection
     except sqlite3.DatabaseError as error:
-        raise BackupError(f"{path}: this file cannot be read ({error}). {KEEP_IT}") from error
+        # Python's own complaint about a text that is none carries no code.
+        code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT)
+        what = _MEANINGS.get(code & _PRIMARY_CODE, "this file cannot be read")
+        raise BackupError(f"{path}: {what} ({error}). {KEEP_IT}") from error
 
 
 def _version(path: Path, connection: sqlite3.Connection) -> int:

@@ -72,10 +72,15 @@ class UnfinishedFile:
             self.path.unlink(missing_ok=True)
         os.close(self._file)
 
-    def finish(self) -> None:
-        """Sync the file, give it its name, sync the folder."""
+    def sync(self) -> None:
+        """Bring to disk what has been written so far."""
         with telling(self.final):
             os.fsync(self._file)
+
+    def finish(self) -> None:
+        """Sync the file, give it its name, sync the folder."""
+        self.sync()
+        with telling(self.final):
             self._clear_siblings()
             self._name()
             self._finished = True
