@@ -8,7 +8,7 @@ from pathlib import Path
 import msgspec
 
 from collector.errors import BackupError
-from collector.store.database import APPLICATION_ID, FILE_NAME, SCHEMA_VERSION
+from collector.store.database import APPLICATION_ID, FILE_NAME, SCHEMA_VERSION, UNREADABLE
 from collector.store.faults import Fault
 from collector.store.journal_break import first_break
 from collector.store.queries import VERIFYING
@@ -81,7 +81,7 @@ def _open(path: Path) -> Iterator[sqlite3.Connection]:
     try:
         with closing(sqlite3.connect(uri, uri=True, isolation_level=None)) as connection:
             yield connection
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, *UNREADABLE) as error:
         # Python's own complaint about a text that is none carries no code.
         code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT)
         what = _MEANINGS.get(code & _PRIMARY_CODE, "this file cannot be read")

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
+import msgspec
+
 from collector.errors import StoreError
 from collector.store.migrations import MIGRATIONS, migrate
 from collector.store.sqlite_errors import store_error
@@ -19,6 +21,10 @@ APPLICATION_ID = int.from_bytes(b"pkdb")
 
 SCHEMA_VERSION = len(MIGRATIONS)
 OLDEST_SQLITE = (3, 38, 0)  # STRICT tables came with 3.37, built-in JSON functions with 3.38
+
+UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError)
+"""What damaged text raises: an event that is none, and SQLite's own complaint about a table whose
+name is damaged, which Python cannot turn into text."""
 
 _WRITER_PRAGMAS = (
     "PRAGMA journal_mode = WAL",
@@ -53,7 +59,8 @@ def open_writer(folder: Path) -> sqlite3.Connection:
 def reading_from(folder: Path) -> Iterator[sqlite3.Connection]:
     """Give a read-only connection for the block, which should be short.
 
-    Raises StoreError where there is no store, or one that this version cannot read.
+    Raises StoreError where there is no store, or one that this version cannot read; in the
+    block also where what is stored is no event or recipe any more.
     """
     path = folder / FILE_NAME
     if not _is_visible(path):
@@ -85,6 +92,11 @@ def _sqlite_errors(folder: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise store_error(folder, error) from error
+    except UNREADABLE as error:
+        raise StoreError(
+            f"{folder}: {FILE_NAME} is damaged ({error}). pourkeep verify --data {folder} says"
+            " where, and what to do."
+        ) from error
 
 
 def _refuse_old_sqlite() -> None:

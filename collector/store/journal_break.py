@@ -50,7 +50,7 @@ def first_break(connection: sqlite3.Connection) -> JournalBreak | None:
     walk = _Walk(connection)
     try:
         fault = next(walk.faults(), None)
-    except sqlite3.DatabaseError as error:
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
         after = walk.sound.seq + 1 if walk.sound else 1
         fault = at_event(after, f"The file cannot be read here ({error}).")
     if fault is None:
@@ -89,7 +89,10 @@ def _last(connection: sqlite3.Connection, walk: _Walk) -> int:
     for query in (WRITING["tip"], READING["last_seq"]):
         try:
             row = connection.execute(query).fetchone()
-        except sqlite3.DatabaseError:  # the fault is named already; this is only its size
+        except (
+            sqlite3.DatabaseError,
+            UnicodeDecodeError,
+        ):  # the fault is named already; this is only its size
             continue
         numbers += [row[0]] if row else []
     return max(numbers, default=0)

@@ -53,8 +53,8 @@ def rebuild(folder: Path) -> list[TableRebuilt]:
     """Make every projection afresh from the journal, in one transaction.
 
     Raises JournalBrokenError where the journal itself is broken, StoreError where there is no
-    store of this version, a service uses it, or the file cannot be written. Nothing has changed
-    then.
+    store of this version, a service uses it, the file is damaged elsewhere or cannot be written.
+    Nothing has changed then.
     """
     with reading_from(folder):
         pass  # a folder without a store gets no lock file
@@ -82,6 +82,7 @@ def _rebuilt(folder: Path, connection: sqlite3.Connection) -> list[TableRebuilt]
                 connection.execute(statement)
             _fold(folder, connection)
             after = [rows_of(connection, projection) for projection in PROJECTIONS]
+            _refuse_damaged(folder, connection)
     except sqlite3.Error as error:
         raise store_error(folder, error) from error
     return [
@@ -94,7 +95,7 @@ def _readable_rows(connection: sqlite3.Connection, projection: Projection) -> Ro
     """Return the rows as they are; None where the table is not there or cannot be read."""
     try:
         return rows_of(connection, projection)
-    except sqlite3.DatabaseError:
+    except (sqlite3.DatabaseError, UnicodeDecodeError):
         return None
 
 
@@ -121,6 +122,17 @@ def _fold(folder: Path, connection: sqlite3.Connection) -> None:
                     f"{folder}: event {seq} contradicts the events before it ({error}), so"
                     " nothing was made afresh. Restore the last backup."
                 ) from error
+
+
+def _refuse_damaged(folder: Path, connection: sqlite3.Connection) -> None:
+    """Writing into a file that is damaged elsewhere could make it worse: then all is undone."""
+    verdicts = [text for (text,) in connection.execute("PRAGMA integrity_check").fetchall()]
+    if verdicts != ["ok"]:
+        raise StoreError(
+            f"{folder}: more than what follows from the journal is damaged (SQLite:"
+            f" {verdicts[0].splitlines()[0]}), so nothing was made afresh. Keep a copy of the"
+            " folder and restore the last backup."
+        )
 
 
 def _compared(projection: Projection, old: Rows | None, new: Rows) -> TableRebuilt:

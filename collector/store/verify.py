@@ -48,12 +48,12 @@ def faults_in(connection: sqlite3.Connection) -> list[Fault]:
     for part in (_audit_journal, audit_schema, _audit_file):
         try:
             faults.extend(part(connection))
-        except sqlite3.DatabaseError as error:
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
             faults.append(_damaged(error))
     return faults
 
 
-def _damaged(error: sqlite3.Error) -> Fault:
+def _damaged(error: Exception) -> Fault:
     return Fault(
         FILE_NAME,
         f"The file cannot be read to its end ({error}). Keep a copy of the folder and restore"

@@ -76,6 +76,18 @@ def test_a_damaged_index_of_a_projection_is_made_afresh(folder: Path) -> None:
     assert verify(folder) == []
 
 
+def test_a_file_that_is_damaged_elsewhere_is_left_as_it_is(tmp_path: Path) -> None:
+    folder = lay(tmp_path / "data", readings=5_000)
+    file = folder / "pourkeep.db"
+    tamper(file, "DELETE FROM alarm_event")
+    content = bytearray(file.read_bytes())
+    content[-4096:] = b"\xa5" * 4096  # the last page is one of readings
+    file.write_bytes(content)
+    with pytest.raises(StoreError, match="damaged"):
+        rebuild(folder)
+    assert file.read_bytes() == content
+
+
 @pytest.mark.parametrize("seq", [1, 3, LAST])
 def test_a_broken_journal_is_refused_and_nothing_changes(folder: Path, seq: int) -> None:
     file = folder / "pourkeep.db"
