@@ -6,7 +6,8 @@
     ├── NotFoundError      a lot, recipe, alarm or instrument that is not there
     ├── LinkError          an instrument's port that cannot be opened or read
     ├── StoreError         the data folder cannot be used
-    └── RemoteStoreError   the scale-out history elsewhere cannot be used
+    ├── RemoteStoreError   the scale-out history elsewhere cannot be used
+    └── BackupError        a backup cannot be made, or not be used
 
 The docstring of each class is its default message.
 """
@@ -84,3 +85,7 @@ class StoreError(PourkeepError):
 
 class RemoteStoreError(PourkeepError):
     """The scale-out history elsewhere cannot be used."""
+
+
+class BackupError(PourkeepError):
+    """A backup cannot be made, or not be used."""

@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from api.command_line import alarms, check, demo, lots, replay, serve, verify
+from api.command_line import alarms, backup, check, demo, lots, rebuild, replay, serve, verify
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -88,10 +88,34 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("--to", dest="until", type=_moment, metavar="TIME", help="last alarm")
     one.set_defaults(run=alarms.run)
 
-    one = commands.add_parser("verify", help="check the journal's chain and the store")
+    _add_verify(commands.add_parser("verify", help="check the journal's chain and the store"))
+    one = commands.add_parser("rebuild", help="make afresh what follows from the journal")
     one.add_argument("--data", type=Path, required=True, metavar="DIR")
-    one.set_defaults(run=verify.run)
+    one.set_defaults(run=rebuild.run)
+
+    _add_backup(commands.add_parser("backup", help="a checked copy, while the service runs"))
+    _add_restore(commands.add_parser("restore", help="make a backup the store of a new folder"))
     return top
+
+
+def _add_verify(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--data", type=Path, required=True, metavar="DIR")
+    one.add_argument("--all", action="store_true", help="list every fault, however many")
+    one.set_defaults(run=verify.run)
+
+
+def _add_backup(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--data", type=Path, required=True, metavar="DIR")
+    one.add_argument("--to", type=Path, required=True, metavar="F", help="a file that is not there")
+    one.set_defaults(run=backup.run_backup)
+
+
+def _add_restore(one: argparse.ArgumentParser) -> None:
+    one.add_argument("--from", dest="backup", type=Path, required=True, metavar="F")
+    one.add_argument(
+        "--data", type=Path, required=True, metavar="DIR", help="a folder without a store"
+    )
+    one.set_defaults(run=backup.run_restore)
 
 
 def _add_replay(one: argparse.ArgumentParser) -> None:

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
+import msgspec
+
 from collector.errors import StoreError
 from collector.store.migrations import MIGRATIONS, migrate
 from collector.store.sqlite_errors import store_error
@@ -20,8 +22,11 @@ APPLICATION_ID = int.from_bytes(b"pkdb")
 SCHEMA_VERSION = len(MIGRATIONS)
 OLDEST_SQLITE = (3, 38, 0)  # STRICT tables came with 3.37, built-in JSON functions with 3.38
 
+UNREADABLE = (msgspec.MsgspecError, UnicodeDecodeError)
+"""What damaged text raises: an event that is none, and SQLite's own complaint about a table whose
+name is damaged, which Python cannot turn into text."""
+
 _WRITER_PRAGMAS = (
-    "PRAGMA auto_vacuum = INCREMENTAL",  # before anything is in the file, or without effect
     "PRAGMA journal_mode = WAL",
     "PRAGMA synchronous = FULL",  # NORMAL may lose the last commits when power fails
     "PRAGMA foreign_keys = ON",
@@ -41,6 +46,8 @@ def open_writer(folder: Path) -> sqlite3.Connection:
         connection = sqlite3.connect(path, isolation_level=None)
         try:
             _refuse_foreign(connection, path)
+            if _is_blank(connection):  # later it has no effect, and yet writes into the file
+                connection.execute("PRAGMA auto_vacuum = INCREMENTAL").fetchall()
             for pragma in _WRITER_PRAGMAS:
                 connection.execute(pragma).fetchall()
             migrate(connection, APPLICATION_ID)
@@ -54,7 +61,8 @@ def open_writer(folder: Path) -> sqlite3.Connection:
 def reading_from(folder: Path) -> Iterator[sqlite3.Connection]:
     """Give a read-only connection for the block, which should be short.
 
-    Raises StoreError where there is no store, or one that this version cannot read.
+    Raises StoreError where there is no store, or one that this version cannot read; in the
+    block also where what is stored is no event or recipe any more.
     """
     path = folder / FILE_NAME
     if not _is_visible(path):
@@ -86,6 +94,11 @@ def _sqlite_errors(folder: Path) -> Iterator[None]:
         yield
     except sqlite3.Error as error:
         raise store_error(folder, error) from error
+    except UNREADABLE as error:
+        raise StoreError(
+            f"{folder}: {FILE_NAME} is damaged ({error}). pourkeep verify --data {folder} says"
+            " where, and what to do."
+        ) from error
 
 
 def _refuse_old_sqlite() -> None:

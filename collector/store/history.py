@@ -142,7 +142,7 @@ class History:
     def _events(self, query: str, *values: Value) -> list[StoredEvent]:
         with reading_from(self._folder) as connection:
             rows = connection.execute(READING[query], values).fetchall()
-        return [StoredEvent(seq, decode(body)) for seq, body in rows]
+            return [StoredEvent(seq, decode(body)) for seq, body in rows]
 
     def _lots(self, query: str, *values: Value) -> list[StoredLot]:
         with reading_from(self._folder) as connection:
@@ -152,7 +152,7 @@ class History:
     def _recipes(self, query: str, *values: Value) -> list[StoredRecipe]:
         with reading_from(self._folder) as connection:
             rows = connection.execute(READING[query], values).fetchall()
-        return [_stored_recipe(*row) for row in rows]
+            return [_stored_recipe(*row) for row in rows]
 
 
 def _stored_recipe(body: bytes, document: str, updated_us: int) -> StoredRecipe:

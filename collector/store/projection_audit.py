@@ -17,16 +17,17 @@ Row = tuple[str | int | None, ...]
 class Projection(msgspec.Struct, frozen=True):
     """A table that follows from the journal: what a row is called, and how many columns name it."""
 
+    table: str
     noun: str
     query: str
     key_columns: int
 
 
 PROJECTIONS = (
-    Projection("lot", "lot_projection", 1),
-    Projection("kept lot", "kept_projection", 1),
-    Projection("recipe", "recipe_projection", 1),
-    Projection("event of alarm", "alarm_projection", 2),
+    Projection("lot", "lot", "lot_projection", 1),
+    Projection("kept_lot", "kept lot", "kept_projection", 1),
+    Projection("recipe", "recipe", "recipe_projection", 1),
+    Projection("alarm_event", "event of alarm", "alarm_projection", 2),
 )
 
 
@@ -55,17 +56,18 @@ class ProjectionAudit:
         self._fresh.close()
 
     def _compare(self, projection: Projection) -> Iterator[Fault]:
-        fresh = self._rows(self._fresh, projection)
-        stored = self._rows(self._stored, projection)
+        fresh = rows_of(self._fresh, projection)
+        stored = rows_of(self._stored, projection)
         for key in sorted({*fresh, *stored}):
             if fresh.get(key) != stored.get(key):
                 place = f"{projection.noun} {' '.join(str(part) for part in key)}"
                 yield Fault(place, _difference(fresh.get(key), stored.get(key)))
 
-    @staticmethod
-    def _rows(connection: sqlite3.Connection, projection: Projection) -> dict[Row, Row]:
-        rows: list[Row] = connection.execute(VERIFYING[projection.query]).fetchall()
-        return {row[: projection.key_columns]: row for row in rows}
+
+def rows_of(connection: sqlite3.Connection, projection: Projection) -> dict[Row, Row]:
+    """Return a projection's rows by what names them. Raises sqlite3.Error."""
+    rows: list[Row] = connection.execute(VERIFYING[projection.query]).fetchall()
+    return {row[: projection.key_columns]: row for row in rows}
 
 
 def _difference(fresh: Row | None, stored: Row | None) -> str:

@@ -38,27 +38,33 @@ class Audit(Protocol):
 
 
 def verify(folder: Path) -> list[Fault]:
-    """Return everything that is wrong in a data folder, the journal's faults first.
+    """Return everything that is wrong in a data folder; `faults_in` says what is looked at.
+
+    Raises StoreError where there is no store that this version can read.
+    """
+    with reading_from(folder) as connection:
+        return faults_in(connection)
+
+
+def faults_in(connection: sqlite3.Connection) -> list[Fault]:
+    """Return everything that is wrong in a store, the journal's faults first.
 
     The chain is recomputed link by link; the events are compared with their columns, their
     readings and their lots; the projections with a fresh fold of the journal; every block of
     sealed readings is decoded; the schema is compared with what the migrations make; at last
     SQLite checks its own file. Readings that the journal tells were removed are not missed.
     Memory grows with the number of lots and alarms, not of readings.
-
-    Raises StoreError where there is no store that this version can read.
     """
     faults: list[Fault] = []
-    with reading_from(folder) as connection:
-        for part in (_audit_journal, _audit_blocks, audit_schema, _audit_file):
-            try:
-                faults.extend(part(connection))
-            except sqlite3.DatabaseError as error:
-                faults.append(_damaged(error))
+    for part in (_audit_journal, _audit_blocks, audit_schema, _audit_file):
+        try:
+            faults.extend(part(connection))
+        except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
+            faults.append(_damaged(error))
     return faults
 
 
-def _damaged(error: sqlite3.Error) -> Fault:
+def _damaged(error: Exception) -> Fault:
     return Fault(
         FILE_NAME,
         f"The file cannot be read to its end ({error}). Keep a copy of the folder and restore"

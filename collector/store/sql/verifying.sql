@@ -39,3 +39,13 @@ WHERE channel = :channel AND taken_us BETWEEN :from_us AND :to_us AND quality < 
 -- name: schema
 -- The text of each table, index and trigger; an index that SQLite made itself has none.
 SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name;
+
+-- name: parts_of
+-- Tables (a JSON list of names) and what belongs to them, each table before its indexes.
+SELECT tbl_name, sql FROM sqlite_schema
+WHERE sql IS NOT NULL AND tbl_name IN (SELECT value FROM json_each(?))
+ORDER BY tbl_name, type = 'index', name;
+
+-- name: extent
+-- The number of the last event (0 before the first) and its time (NULL then).
+SELECT coalesce(max(seq), 0), (SELECT at_us FROM event ORDER BY seq DESC LIMIT 1) FROM event;
