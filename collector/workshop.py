@@ -12,7 +12,7 @@ import msgspec
 from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
 from collector.bench import Bench
-from collector.clock import Clock
+from collector.clock import Clock, CorrectableClock
 from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
@@ -62,10 +62,13 @@ class Workshop:
         await self._stop()
 
     async def _start(self, recipes: list[RecipeFile]) -> None:
+        stored_us = self.history.latest_us(i.name for i in self.config.instruments)
+        self._begin_after(stored_us)
         await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
         ledger = self._ledger()
         benches = self._benches(ledger)
         self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
+        self.pipeline.begin(stored_us)
         await self._resume(benches)
         self.running = asyncio.create_task(self.pipeline.run(), name="pipeline")
         self.readers = readers_for(self.config.instruments, self.clock)
@@ -85,6 +88,19 @@ class Workshop:
                 await self.running
         finally:
             await asyncio.to_thread(self._store.close)
+
+    def _begin_after(self, stored_us: int) -> None:
+        """Let time begin after all that is stored, whatever the system's clock says.
+
+        A machine without a clock that runs on wakes up in its past, until it meets the network.
+        """
+        behind_us = stored_us + 1 - self.clock.now_us()
+        if behind_us > 0 and isinstance(self.clock, CorrectableClock):
+            _LOG.warning(
+                "the system's clock is %.0f s before what was stored last: time goes on from there",
+                behind_us / 1e6,
+            )
+            self.clock.adopt(behind_us)
 
     def _targets(self) -> list[str]:
         """Return the names of the places that commits are also to be sent to."""

@@ -18,6 +18,7 @@ from api.lot_reading import read_record
 from collector.alarms import Alarm
 from collector.errors import StoreError
 from collector.events import (
+    ClockStepped,
     LotClosed,
     LotJudged,
     LotOpened,
@@ -98,7 +99,8 @@ class Stream:
     async def messages(self) -> AsyncIterator[str]:
         """Give what was missed, where the bench stands, and then whatever happens.
 
-        Ends where the store cannot be read; the screen comes back and asks again.
+        Ends where the store cannot be read or the clock was set; the screen comes back and asks
+        again.
         """
         yield "retry: 1000\n\n"
         with self._workshop.pipeline.live.screen() as screen:
@@ -136,6 +138,8 @@ class Stream:
             if loop.time() - beat_at >= BEAT_S:
                 beat_at = loop.time()
                 yield self._beat()
+            if isinstance(notice, Happened) and isinstance(notice.event, ClockStepped):
+                return  # nothing that the screen has is of this time: it comes back and asks anew
             if notice is not None:
                 text = await self._message(notice)
                 if text:
