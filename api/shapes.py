@@ -265,6 +265,16 @@ class LotEntry(BaseModel):
     fills: int
 
 
+class ClockOff(BaseModel):
+    """At a time, the lot's times were found to lie so many seconds before the true ones.
+
+    `seconds` is null where they are wrong and nobody knows by how much.
+    """
+
+    at: str
+    seconds: float | None
+
+
 class LotShown(BaseModel):
     """Everything about a lot."""
 
@@ -281,6 +291,7 @@ class LotShown(BaseModel):
     marks: list[MarkShown]
     deviations: list[AlarmShown]
     gaps: list[Gap]
+    clock_off: list[ClockOff]
     verdict: Verdict | None
     batch_sheet: SheetShown
     advice: Advice | None
