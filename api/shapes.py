@@ -376,7 +376,7 @@ class DisplayShown(BaseModel):
 
 
 class WorkshopShown(BaseModel):
-    """The workshop; `trouble` says what keeps the service from writing."""
+    """The workshop; `trouble` says what keeps the service from writing, `notice` what may soon."""
 
     name: str
     timezone: str
@@ -385,6 +385,7 @@ class WorkshopShown(BaseModel):
     speed: float
     now: str
     trouble: str | None
+    notice: str | None
 
 
 class StepShown(BaseModel):

@@ -175,7 +175,7 @@ class Batch:
         commit = asyncio.ensure_future(writing)
         cancelled = await seen_through(commit)
         self.committing_since_s = None
-        self.tally.took(loop.time() - began_s, refused=commit.exception() is not None)
+        self.tally.took(began_s, loop.time(), refused=commit.exception() is not None)
         return commit, cancelled
 
     def _kept(

@@ -143,7 +143,8 @@ class Pipeline:
         for bench, lot in lots:
             found = keeper.found_off(bench.name, lot, self._time_at(bench))
             if found is not None:
-                _LOG.warning("lot %s: the time is wrong", lot, extra={"lot": lot})
+                about = {"bench": bench.name, "lot": lot}
+                _LOG.warning("lot %s: the time is known to be wrong", lot, extra=about)
                 self._batch.note([found, *bench.feed(found)])
         if not lots and self._batch.at_rest:
             self._take_in()  # what was measured before comes before
@@ -237,10 +238,15 @@ class Pipeline:
             return
         state = self.instruments[report.instrument]
         if isinstance(report, LinkFailed):
-            _LOG.warning("%s: %s. %s", report.instrument, report.reason, report.remedy)
+            _LOG.warning(
+                "%s: %s. %s",
+                *(report.instrument, report.reason, report.remedy),
+                extra={"instrument": report.instrument},
+            )
             self._link_changed(report, state.lost(report.reason, report.remedy))
         else:
-            _LOG.info("%s: connected", report.instrument)
+            about = {"instrument": report.instrument}
+            _LOG.info("%s: connected", report.instrument, extra=about)
             self._link_changed(report, state.opened())
 
     def _sampled(self, sampled: Sampled) -> Reading:

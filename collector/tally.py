@@ -27,6 +27,7 @@ class Tally:
         """Commits by how long they took; the last class is open."""
         self.commits_s = 0.0
         """How long all of them took together, seconds."""
+        self._last_s: float | None = None
 
     @property
     def stored(self) -> int:
@@ -38,10 +39,15 @@ class Tally:
         self.readings.update(reading.channel for reading in readings)
         self.events.update(str(event.__struct_config__.tag) for event in events)
 
-    def took(self, seconds: float, *, refused: bool) -> None:
-        """Count a commit, refused or not."""
+    def age_s(self, now_s: float) -> float | None:
+        """Return how long ago the last commit ended, None before the first."""
+        return None if self._last_s is None else now_s - self._last_s
+
+    def took(self, began_s: float, now_s: float, *, refused: bool) -> None:
+        """Count a commit, refused or not, by the event loop's time."""
         if refused:
             self.refused += 1
             return
+        self._last_s, seconds = now_s, now_s - began_s
         self.commits[bisect_left(COMMIT_S, seconds)] += 1
         self.commits_s += seconds

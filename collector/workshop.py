@@ -22,6 +22,8 @@ from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
 from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
+from collector.sender_state import TellState
+from collector.space_watch import SpaceWatch
 from collector.store.history import History
 from collector.store.store import Store
 
@@ -37,6 +39,7 @@ class Workshop:
     """
 
     pipeline: Pipeline
+    space: SpaceWatch
 
     def __init__(self, config: Config, clock: Clock) -> None:
         self.config = config
@@ -44,6 +47,7 @@ class Workshop:
         self.history = History(config.data)
         self.readers: list[Reader] = []
         self.companions = Companions([])
+        self.senders: list[TellState] = []
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
@@ -74,7 +78,9 @@ class Workshop:
         self.readers = readers_for(self.config.instruments, self.clock)
         for reader in self.readers:
             reader.start(self.pipeline.inbox.put)
-        self.companions = Companions(self._companions())
+        stored = self.pipeline.batch.tally.readings
+        self.space = SpaceWatch(self.config.data, stored.total)
+        self.companions = Companions([self.space, *self._companions()])
         self.companions.start()
 
     async def _stop(self) -> None:
@@ -169,7 +175,8 @@ class Workshop:
         readings = self.history.bench_readings(channels, opened.at_us, now_us)
         bench, derived = replay(events, readings)
         if derived != derived_of(events):
-            _LOG.warning("lot %s: judged again after the stop, its events differ", lot)
+            differs = "lot %s: judged again after the stop, its events differ"
+            _LOG.warning(differs, lot, extra={"bench": opened.bench, "lot": lot})
         return bench
 
     async def _resume(self, benches: Iterable[Bench]) -> None:
@@ -179,7 +186,8 @@ class Workshop:
                 continue
             since_us, lot = bench.now_us, bench.lot
             await self.pipeline.give(bench.name, partial(_resumed, bench.name, lot, since_us))
-            _LOG.warning("lot %s goes on after a stop", lot)
+            about = {"bench": bench.name, "lot": lot}
+            _LOG.warning("lot %s goes on after a stop", lot, extra=about)
 
 
 def _resumed(bench: str, lot: str, since_us: int, at_us: int) -> CollectionResumed:

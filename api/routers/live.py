@@ -13,6 +13,7 @@ from pydantic import BaseModel
 
 from api import presenting
 from api.dependencies import Running
+from api.health import notice_of
 from api.instants import instant
 from api.lot_reading import read_record
 from collector.alarms import Alarm
@@ -169,7 +170,8 @@ class Stream:
     def _beat(self) -> str:
         now = instant(self._workshop.clock.now_us())
         trouble = self._workshop.pipeline.trouble
-        return self._text("beat", {"now": now, "trouble": trouble})
+        notice = notice_of(self._workshop)
+        return self._text("beat", {"now": now, "trouble": trouble, "notice": notice})
 
     async def _message(self, notice: Notice) -> str:
         """Return the message for a notice, an empty text where the screen knows it already."""
