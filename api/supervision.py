@@ -30,8 +30,17 @@ async def keep_told(workshop: Workshop, notifier: Notifier) -> None:
         if hangs:
             notifier.tell(status=" ".join(hangs))
         else:
-            notifier.tell(watchdog="1", status=status_of(workshop))
+            notifier.tell(watchdog="1", status=_status(workshop))
         await asyncio.sleep(wait_s)
+
+
+def _status(workshop: Workshop) -> str:
+    """Return the status. The supervision point: a defect in a sentence ends no service."""
+    try:
+        return status_of(workshop)
+    except Exception:  # noqa: BLE001 - the supervision point
+        _LOG.exception("the status cannot be told")
+        return "Collecting; the status cannot be told, see the log."
 
 
 def status_of(workshop: Workshop) -> str:
