@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from typing import get_args
 
 from api.health_shapes import Check, Health, Status
-from api.progress_watch import stuck_beat, stuck_commit, stuck_readers
+from api.progress_watch import stuck_beat, stuck_commit, stuck_reader
 from collector.clock import synchronized
 from collector.instrument_state import InstrumentState, LinkState
 from collector.workshop import Workshop
@@ -24,7 +24,7 @@ def health_of(workshop: Workshop) -> Health:
         _store(workshop),
         _space(workshop),
         _pipeline(workshop),
-        _readers(workshop),
+        *_readers(workshop),
         *_instruments(workshop),
         _clock(workshop),
         *_companions(workshop),
@@ -95,16 +95,15 @@ def _pipeline(workshop: Workshop) -> Check:
     )
 
 
-def _readers(workshop: Workshop) -> Check:
-    hang = " ".join(stuck_readers(workshop))
-    ages = [reader.pulse().age_s for reader in workshop.readers]
-    return _check(
-        "readers",
-        "failing" if hang else "ok",
-        hang or "Every thread that reads instruments gets on.",
-        readers=len(ages),
-        oldest_round_age_s=max(ages, default=None),
-    )
+def _readers(workshop: Workshop) -> Iterator[Check]:
+    for reader in workshop.readers:
+        names, hangs = ", ".join(reader.names), stuck_reader(reader)
+        yield _check(
+            f"reader of {names}",
+            "failing" if hangs else "ok",
+            hangs or f"The thread that reads {names} gets on.",
+            last_round_age_s=reader.pulse().age_s,
+        )
 
 
 def _instruments(workshop: Workshop) -> Iterator[Check]:

@@ -1,8 +1,8 @@
 """Whether collection and writing really get on, or hang and are better started again."""
 
 import asyncio
-from collections.abc import Iterator
 
+from collector.readers.link import Reader
 from collector.workshop import Workshop
 
 COMMIT_S = 20.0
@@ -24,7 +24,7 @@ def stuck(workshop: Workshop) -> list[str]:
     now_s = asyncio.get_running_loop().time()
     return [
         *(text for text in (stuck_beat(workshop, now_s), stuck_commit(workshop, now_s)) if text),
-        *stuck_readers(workshop),
+        *(text for text in map(stuck_reader, workshop.readers) if text),
     ]
 
 
@@ -44,12 +44,11 @@ def stuck_commit(workshop: Workshop, now_s: float) -> str | None:
     return f"A write to the disk has not come to its end for {now_s - since_s:.0f} s."
 
 
-def stuck_readers(workshop: Workshop) -> Iterator[str]:
-    """Give what hangs among the readers' threads."""
-    for reader in workshop.readers:
-        pulse = reader.pulse()
-        names = ", ".join(reader.names)
-        if not pulse.alive:
-            yield f"The thread that reads {names} has ended."
-        elif pulse.age_s >= READER_S:
-            yield f"The thread that reads {names} has not moved for {pulse.age_s:.0f} s."
+def stuck_reader(reader: Reader) -> str | None:
+    """Return that a reader's thread hangs or has ended, None where it gets on."""
+    pulse, names = reader.pulse(), ", ".join(reader.names)
+    if not pulse.alive:
+        return f"The thread that reads {names} has ended."
+    if pulse.age_s >= READER_S:
+        return f"The thread that reads {names} has not moved for {pulse.age_s:.0f} s."
+    return None

@@ -213,7 +213,8 @@ class Bench:
         if self.lot is not None:
             raise ConflictError(f"Lot {self.lot} is open at bench {self.name}: its time goes on.")
         self._now_us = stepped.at_us
-        where = Where(stepped.at_us, self.name, None)
+        # Before a step forward, so that no alarm seems to have stood for as long as that.
+        where = Where(min(stepped.at_us, stepped.since_us), self.name, None)
         events: list[AnyDerived] = list(self._book.clear_all(where, "the clock was set"))
         self._start_idle(stepped.at_us)
         return events

@@ -162,11 +162,12 @@ class Pipeline:
             for name, channel in self._channels.items()
             if channel.bench in step.moves
         }
+        for bench in self.benches.values():
+            self._batch.note(bench.feed(stepped))
         self._batch.step(stepped, moves)
         for name, state in self.instruments.items():
             self.instruments[name] = state.moved(stepped.by_us)
         for bench in self.benches.values():
-            self._batch.note(bench.feed(stepped))
             self._repeat_losses(bench)
 
     async def _refresh_screens(self) -> None:

@@ -92,11 +92,11 @@ async def test_health_says_of_each_part_how_it_does_and_counts_the_worst(hand: A
     assert found["instrument attic-scale"]["status"] == "warning"
     assert "nowhere" in found["instrument attic-scale"]["sentence"]
     assert abs(found["instrument slip-scale"]["last_reading_age_s"]) < 0.001
-    for name in ("store", "disk space", "pipeline", "readers", "clock"):
+    for name in ("store", "disk space", "pipeline", "reader of attic-scale", "clock"):
         assert found[name]["status"] == "ok", found[name]
         assert found[name]["sentence"]
     assert found["disk space"]["free_bytes"] > 0
-    assert found["readers"]["readers"] == 1
+    assert found["reader of attic-scale"]["last_round_age_s"] < 10
 
 
 @pytest.mark.asyncio
@@ -136,9 +136,10 @@ async def test_a_store_that_refuses_fails_and_is_well_again_once_it_takes(
 async def test_a_reader_that_hangs_or_ended_fails(hand: AtHand, pulse: Pulse, said: str) -> None:
     hand.workshop.readers.append(StuckReader(pulse))
     found = await checks(hand, 503)
-    assert found["readers"]["status"] == "failing"
-    assert f"The thread that reads {SCALE} {said}" in found["readers"]["sentence"]
-    assert stuck(hand.workshop) == [found["readers"]["sentence"]]
+    reader = found[f"reader of {SCALE}"]
+    assert reader["status"] == "failing"
+    assert reader["sentence"] == f"The thread that reads {SCALE} {said}."
+    assert stuck(hand.workshop) == [reader["sentence"]]
 
 
 @pytest.mark.asyncio

@@ -105,7 +105,7 @@ def test_a_forbidden_import_breaks_its_contract(
     assert any(" BROKEN" in row for row in verdicts), done.stdout
 
 
-@pytest.mark.parametrize("part", ["serial", "hidraw", "pint", "uvicorn"])
+@pytest.mark.parametrize("part", ["serial", "hidraw", "pint", "uvicorn", "prometheus_client"])
 def test_at_most_one_module_imports_the_part(graph: grimp.ImportGraph, part: str) -> None:
     importers = graph.find_modules_that_directly_import(part) if part in graph.modules else set()
     assert len(importers) <= 1
