@@ -6,6 +6,7 @@ from pathlib import Path
 from fastapi import FastAPI
 
 from api import pages, problems
+from api.body_limit import BodyLimit
 from api.guard import Guard
 from api.head_requests import HeadRequests
 from api.problems import Supervised
@@ -13,6 +14,7 @@ from api.routers import (
     alarm_log,
     alarms,
     benches,
+    health,
     instruments,
     live,
     lots,
@@ -24,16 +26,8 @@ from api.routers import (
 from collector.workshop import Workshop
 
 ROUTERS = (
-    benches,
-    recipes,
-    pour_days,
-    lots,
-    alarms,
-    alarm_log,
-    out_of_service,
-    instruments,
-    live,
-    outbox,
+    *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live),
+    *(health, outbox),
 )
 
 
@@ -55,5 +49,6 @@ def create_app(workshop: Workshop, screens: Path) -> FastAPI:
     # The last one added is the outermost.
     app.add_middleware(HeadRequests)
     app.add_middleware(Supervised)
+    app.add_middleware(BodyLimit)
     app.add_middleware(Guard, tokens=workshop.config.api.tokens)
     return app

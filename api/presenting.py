@@ -7,6 +7,7 @@ from api.instants import instant, instant_or_none
 from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
 from collector.events import (
+    ClockFoundOff,
     Evidence,
     LotJudged,
     PhaseBegan,
@@ -168,11 +169,18 @@ def lot(
         gaps=[
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
+        clock_off=[clock_off(found) for found in record.clock],
         verdict=None if record.verdict is None else verdict(record.verdict),
         kept=record.kept,
         batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),
         advice=advice,
     )
+
+
+def clock_off(found: ClockFoundOff) -> shapes.ClockOff:
+    """Show by how much a lot's times are wrong."""
+    seconds = None if found.by_us is None else found.by_us / 1_000_000
+    return shapes.ClockOff(at=instant(found.at_us), seconds=seconds)
 
 
 def verdict(judged: LotJudged) -> shapes.Verdict:

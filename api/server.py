@@ -20,6 +20,12 @@ STUCK_MS = 8000
 GRACE_S = 2
 """How long open requests may take once the service is told to stop."""
 
+KEEP_ALIVE_S = 5
+"""How long a connection may rest between two requests."""
+
+MOST_HEADER_BYTES = 32_768
+"""A browser's headers have some kilobytes; a request that has more before its body is refused."""
+
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
 
 
@@ -96,6 +102,8 @@ def make_server(workshop: Workshop) -> Server:
         log_config=None,
         access_log=False,
         timeout_graceful_shutdown=GRACE_S,
+        timeout_keep_alive=KEEP_ALIVE_S,
+        h11_max_incomplete_event_size=MOST_HEADER_BYTES,
         lifespan="off",
     )
     return Server(config, workshop)

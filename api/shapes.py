@@ -272,6 +272,16 @@ class LotEntry(BaseModel):
     kept: bool
 
 
+class ClockOff(BaseModel):
+    """At a time, the lot's times were found to lie so many seconds before the true ones.
+
+    `seconds` is null where they are wrong and nobody knows by how much.
+    """
+
+    at: str
+    seconds: float | None
+
+
 class LotShown(BaseModel):
     """Everything about a lot."""
 
@@ -288,6 +298,7 @@ class LotShown(BaseModel):
     marks: list[MarkShown]
     deviations: list[AlarmShown]
     gaps: list[Gap]
+    clock_off: list[ClockOff]
     verdict: Verdict | None
     kept: bool
     batch_sheet: SheetShown
@@ -382,7 +393,7 @@ class DisplayShown(BaseModel):
 
 
 class WorkshopShown(BaseModel):
-    """The workshop; `trouble` says what keeps the service from writing."""
+    """The workshop; `trouble` says what keeps the service from writing, `notice` what may soon."""
 
     name: str
     timezone: str
@@ -391,6 +402,7 @@ class WorkshopShown(BaseModel):
     speed: float
     now: str
     trouble: str | None
+    notice: str | None
 
 
 class StepShown(BaseModel):

@@ -17,6 +17,7 @@ from collector.events import (
     AlarmShelved,
     AlarmSuppressed,
     AlarmUnshelved,
+    ClockStepped,
     Event,
     OutOfService,
     RulePutBack,
@@ -40,6 +41,7 @@ LEDGER_EVENTS: tuple[type[Event], ...] = (
     AlarmUnshelved,
     RuleTakenOut,
     RulePutBack,
+    ClockStepped,
 )
 """What a ledger has to be given, in order."""
 
@@ -113,6 +115,8 @@ class AlarmLedger:
             changed = [self._raised(event)]
         elif isinstance(event, AlarmShelved | AlarmUnshelved):
             changed = list(self._put_aside(event))
+        elif isinstance(event, ClockStepped):
+            changed = list(self._stepped(event.by_us))
         elif isinstance(event, AlarmChange):
             changed = [_after(self.find(event.alarm), event)]
         else:
@@ -172,6 +176,15 @@ class AlarmLedger:
         for other in self._in_order():
             if other is not alarm and matter_of(other.raised) == matter:
                 yield other
+
+    def _stepped(self, by_us: int) -> Iterator[Alarm]:
+        """Let what was put aside stay aside for as long as was said."""
+        replace = msgspec.structs.replace
+        for matter, shelf in self.shelves.items():
+            self.shelves[matter] = replace(shelf, until_us=shelf.until_us + by_us)
+        for alarm in self._in_order():
+            if alarm.shelved_until_us is not None:
+                yield replace(alarm, shelved_until_us=alarm.shelved_until_us + by_us)
 
     def _served(self, event: RuleTakenOut | RulePutBack) -> Iterator[Alarm]:
         key = (event.bench, event.rule, event.subject)

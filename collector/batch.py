@@ -2,13 +2,17 @@
 
 import asyncio
 import logging
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Coroutine, Iterable, Mapping, Sequence
 from typing import Any
 
+import msgspec
+
+from collector.clock_steps import Move
 from collector.errors import StoreError
-from collector.events import AnyEvent, ReadingsLost
+from collector.events import AnyEvent, ClockStepped, ReadingsLost
 from collector.readings import Reading
 from collector.store.store import Store
+from collector.tally import Tally
 from collector.trouble import Trouble
 
 _LOG = logging.getLogger(__name__)
@@ -30,6 +34,21 @@ Told = Callable[[Sequence[int], Sequence[AnyEvent]], None]
 """Takes events with their numbers once they are on disk."""
 
 
+Committed = tuple[asyncio.Future[list[int]], asyncio.CancelledError | None]
+"""A commit that is over, and the request to stop that came meanwhile."""
+
+
+class StepTaken(msgspec.Struct, frozen=True):
+    """A step of the clock that is to be stored, after all that was there before it.
+
+    `readings` have moved already; `moves` says by channel how those on disk have to.
+    """
+
+    readings: list[Reading]
+    events: list[AnyEvent]
+    moves: Mapping[str, Move]
+
+
 class Batch:
     """Holds readings and events until they are on disk; a store that refuses costs nothing.
 
@@ -40,13 +59,16 @@ class Batch:
 
     def __init__(self, store: Store, told: Told) -> None:
         self.trouble: Trouble | None = None
-        self.stored = 0
+        self.tally = Tally()
+        self.latest_us = 0
+        """The time of the latest event so far."""
         self.committing_since_s: float | None = None
         self._store = store
         self._told = told
         self._readings: list[Reading] = []
         self._events: list[AnyEvent] = []
         self._committing: list[AnyEvent] = []
+        self._step: StepTaken | None = None
         self._lost: ReadingsLost | None = None
         self._writing = asyncio.Lock()
 
@@ -60,17 +82,47 @@ class Batch:
 
     def note(self, events: Iterable[AnyEvent]) -> None:
         """Take events; they come after the readings taken so far."""
+        waiting = len(self._events)
         self._events += events
+        for event in self._events[waiting:]:
+            self.latest_us = max(self.latest_us, event.at_us)
+
+    def step(self, stepped: ClockStepped, moves: Mapping[str, Move]) -> None:
+        """Take a step of the clock, while the batch is `at_rest`.
+
+        What was taken before moves with it, by channel, in memory now and on disk with the
+        event. What is taken from here on is of the new time.
+        """
+        moved = [_moved(reading, moves.get(reading.channel)) for reading in self._readings]
+        self._step = StepTaken(moved, [*self._events, stepped], moves)
+        self._readings, self._events = [], []
+        self.latest_us = max(self.latest_us, stepped.at_us)
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether nothing is being written and nothing was refused."""
+        return self.trouble is None and self._step is None and not self._writing.locked()
 
     @property
     def has_events(self) -> bool:
         """Whether events wait that nobody is writing yet."""
-        return bool(self._events)
+        return bool(self._events) or self.stepping
+
+    @property
+    def stepping(self) -> bool:
+        """Whether a step of the clock is not on disk yet."""
+        return self._step is not None
+
+    @property
+    def waiting(self) -> int:
+        """How many readings are not on disk yet, apart from those of a commit under way."""
+        return len(self._readings) + (len(self._step.readings) if self._step is not None else 0)
 
     @property
     def unwritten(self) -> tuple[AnyEvent, ...]:
         """Every event that is not on disk yet, in order."""
-        return (*self._committing, *self._events)
+        step = self._step.events if self._step is not None else ()
+        return (*step, *self._committing, *self._events)
 
     # ------------------------------------------------------------ out
 
@@ -81,6 +133,8 @@ class Batch:
         stored.
         """
         async with self._writing:
+            if self._step is not None:
+                await self._commit_step(self._step)
             while len(self._readings) > CHUNK:
                 await self._commit(CHUNK, [])
             self._tell_loss()
@@ -98,20 +152,39 @@ class Batch:
     async def _commit(self, count: int, events: list[AnyEvent]) -> None:
         readings, self._readings = self._readings[:count], self._readings[count:]
         self._committing = events
-        self.committing_since_s = asyncio.get_running_loop().time()
-        commit = asyncio.ensure_future(self._store.commit(readings, events))
-        cancelled = await seen_through(commit)
-        self._committing, self.committing_since_s = [], None
+        commit, cancelled = await self._seen_through(self._store.commit(readings, events))
+        self._committing = []
         if commit.exception() is not None:
             self._readings = readings + self._readings
             self._events = events + self._events
         else:
-            self.trouble = None
-            self.stored += len(readings)
-            self._told(commit.result(), events)
-        if cancelled is not None:
-            raise cancelled
-        commit.result()
+            self._kept(readings, events, commit.result())
+        _raise(cancelled, commit)
+
+    async def _commit_step(self, step: StepTaken) -> None:
+        writing = self._store.commit_step(step.readings, step.events, step.moves)
+        commit, cancelled = await self._seen_through(writing)
+        if commit.exception() is None:
+            self._step = None
+            self._kept(step.readings, step.events, commit.result())
+        _raise(cancelled, commit)
+
+    async def _seen_through(self, writing: Coroutine[Any, Any, list[int]]) -> Committed:
+        loop = asyncio.get_running_loop()
+        began_s = self.committing_since_s = loop.time()
+        commit = asyncio.ensure_future(writing)
+        cancelled = await seen_through(commit)
+        self.committing_since_s = None
+        self.tally.took(began_s, loop.time(), refused=commit.exception() is not None)
+        return commit, cancelled
+
+    def _kept(
+        self, readings: Sequence[Reading], events: Sequence[AnyEvent], numbers: Sequence[int]
+    ) -> None:
+        """Tell of what is on disk now."""
+        self.trouble = None
+        self.tally.kept(readings, events)
+        self._told(numbers, events)
 
     # ------------------------------------------------------------ trouble
 
@@ -134,6 +207,7 @@ class Batch:
         gone, self._readings = self._readings[:SLICE], self._readings[SLICE:]
         if self._lost is None:
             _LOG.error("memory is full: the oldest readings that are not on disk are let go")
+        self.tally.lost += len(gone)
         count = len(gone) + (self._lost.count if self._lost is not None else 0)
         first_us = self._lost.from_us if self._lost is not None else gone[0].taken_us
         last_us = gone[-1].taken_us
@@ -146,6 +220,19 @@ class Batch:
         if self._lost is not None:
             self._events.append(self._lost)
             self._lost = None
+
+
+def _moved(reading: Reading, move: Move | None) -> Reading:
+    if move is None:
+        return reading
+    return msgspec.structs.replace(reading, taken_us=move.moved(reading.taken_us))
+
+
+def _raise(cancelled: asyncio.CancelledError | None, commit: asyncio.Future[list[int]]) -> None:
+    """Raise the request to stop, or why a commit failed; nothing where there is neither."""
+    if cancelled is not None:
+        raise cancelled
+    commit.result()
 
 
 def _rate_hz(waiting: int, before: Trouble | None, now_s: float) -> float:

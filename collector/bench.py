@@ -17,6 +17,8 @@ from collector.events import (
     AlarmReset,
     AnyDerived,
     AnyGiven,
+    ClockFoundOff,
+    ClockStepped,
     CollectionResumed,
     InstrumentFound,
     InstrumentLost,
@@ -100,12 +102,14 @@ class Bench:
         """
         if isinstance(item, CollectionResumed):
             return self._resume(item)
+        if isinstance(item, ClockStepped):
+            return self._step(item)
         self._check(item)
         at_us = item.taken_us if isinstance(item, Reading) else item.at_us
         events = self._advance(at_us)
         if isinstance(item, Reading):
             events += self._read(item)
-        elif not isinstance(item, Tick):
+        elif not isinstance(item, Tick | ClockFoundOff):  # no clock says that somebody is there
             events += self._given(item)
         return events
 
@@ -203,6 +207,17 @@ class Bench:
         self._now_us = max(self._now_us, resumed.at_us)
         self._watch.resume(resumed.at_us)
         return []
+
+    def _step(self, stepped: ClockStepped) -> list[AnyDerived]:
+        """Begin afresh at another time. Raises ConflictError in a lot, whose time goes on."""
+        if self.lot is not None:
+            raise ConflictError(f"Lot {self.lot} is open at bench {self.name}: its time goes on.")
+        self._now_us = stepped.at_us
+        # Before a step forward, so that no alarm seems to have stood for as long as that.
+        where = Where(min(stepped.at_us, stepped.since_us), self.name, None)
+        events: list[AnyDerived] = list(self._book.clear_all(where, "the clock was set"))
+        self._start_idle(stepped.at_us)
+        return events
 
     def _start_idle(self, since_us: int) -> None:
         self.run = None

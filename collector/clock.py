@@ -5,10 +5,13 @@ Only the edges of the program hold a clock; the pure modules get their time with
 
 import mmap
 import time
+from collections.abc import Callable
 from pathlib import Path
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 US_PER_S = 1_000_000
+
+_TIMESYNC = Path("/run/systemd/timesync")
 
 
 class Clock(Protocol):
@@ -24,14 +27,68 @@ class Clock(Protocol):
         ...
 
 
+@runtime_checkable
+class CorrectableClock(Clock, Protocol):
+    """A clock that goes steadily and can be told that it is wrong."""
+
+    def off_us(self) -> int:
+        """How much later than this clock the machine's wall clock is, microseconds."""
+        ...
+
+    def adopt(self, by_us: int) -> None:
+        """Move this clock's time by so much."""
+        ...
+
+
+def _wall_us() -> int:
+    return time.time_ns() // 1000
+
+
+def _since_boot_us() -> int:
+    # Unlike CLOCK_MONOTONIC it goes on while the machine sleeps, see clock_gettime(2).
+    return time.clock_gettime_ns(time.CLOCK_BOOTTIME) // 1000
+
+
 class SystemClock:
-    """The machine's own clock."""
+    """The machine's wall clock as it was when this was made, and the time since then.
+
+    A step of the wall clock does not move it, so that every duration is true; `off_us` tells of
+    the step and `adopt` follows it. The two sources give microseconds, UTC and since the start
+    of the machine.
+    """
 
     speed = 1.0
 
+    def __init__(
+        self,
+        wall_us: Callable[[], int] = _wall_us,
+        since_boot_us: Callable[[], int] = _since_boot_us,
+    ) -> None:
+        self._wall_us = wall_us
+        self._since_boot_us = since_boot_us
+        self._boot_us = wall_us() - since_boot_us()
+
     def now_us(self) -> int:
         """UTC, microseconds since 1970."""
-        return time.time_ns() // 1000
+        return self._boot_us + self._since_boot_us()
+
+    def off_us(self) -> int:
+        """How much later the machine's wall clock is, microseconds."""
+        return self._wall_us() - self.now_us()
+
+    def adopt(self, by_us: int) -> None:
+        """Move this clock's time by so much."""
+        self._boot_us += by_us
+
+
+def synchronized(folder: Path = _TIMESYNC) -> bool | None:
+    """Tell whether the system's clock was set from the network; None where nobody says.
+
+    systemd-timesyncd leaves a file once it has done so, see systemd-timesyncd.service(8).
+    """
+    if not folder.is_dir():
+        return None
+    return (folder / "synchronized").exists()
 
 
 class FollowedClock:

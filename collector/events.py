@@ -209,6 +209,28 @@ class ReadingsLost(Given, frozen=True, kw_only=True, tag="readings-lost"):
     count: int
 
 
+class ClockStepped(Given, frozen=True, kw_only=True, tag="clock-stepped"):
+    """The service's time followed a step of the system's clock by `by_us`.
+
+    `at_us` is the new time, `since_us` the old time of the same moment. The readings that
+    belong to no lot and were taken since the start or the last step moved with it; what came
+    before them, and lots, did not.
+    """
+
+    by_us: int
+    since_us: int
+
+
+class ClockFoundOff(Given, frozen=True, kw_only=True, tag="clock-found-off"):
+    """The times of an open lot are wrong by `by_us`: so much is missing to the true time.
+
+    None where they are known to be wrong, and nobody knows by how much. A later event of the
+    lot takes the place of an earlier one. What it says about time that passed is true.
+    """
+
+    by_us: int | None
+
+
 # -------------------------------------------------------------- derived
 
 
@@ -384,6 +406,8 @@ AnyGiven = (
     | InstrumentFound
     | CollectionResumed
     | ReadingsLost
+    | ClockStepped
+    | ClockFoundOff
 )
 AnyDerived = (
     PhaseBegan

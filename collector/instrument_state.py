@@ -40,6 +40,13 @@ class InstrumentState(msgspec.Struct, frozen=True):
             return msgspec.structs.replace(self, last=reading)
         return InstrumentState(self.instrument, LinkState.READING, last=reading)
 
+    def moved(self, by_us: int) -> "InstrumentState":
+        """Return the state after the service's time was moved."""
+        if self.last is None:
+            return self
+        last = msgspec.structs.replace(self.last, taken_us=self.last.taken_us + by_us)
+        return msgspec.structs.replace(self, last=last)
+
     def at(self, now_us: int) -> "InstrumentState":
         """Return the state at a time: too long without a reading is silence."""
         patience_us = self.instrument.silent_after_us

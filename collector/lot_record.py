@@ -9,6 +9,7 @@ from collector.alarm_ledger import AlarmLedger
 from collector.alarms import Alarm
 from collector.errors import NotFoundError
 from collector.events import (
+    ClockFoundOff,
     CollectionResumed,
     Event,
     Evidence,
@@ -63,6 +64,8 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     verdict: LotJudged | None = None
     kept: bool = False
     contradictions: tuple[MarkContradicted, ...] = ()
+    clock: tuple[ClockFoundOff, ...] = ()
+    """By how much the times were found to be wrong; the last one holds."""
 
     @property
     def state(self) -> LotState:
@@ -102,6 +105,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         contradictions=_each(journal, MarkContradicted),
         alarms=tuple(AlarmLedger(journal).alarms.values()),
         gaps=_each(journal, CollectionResumed),
+        clock=_each(journal, ClockFoundOff),
         verdict=next(reversed(_each(journal, LotJudged)), None),
         kept=_kept(journal),
     )

@@ -8,7 +8,8 @@ from collector.alarm_ledger import AlarmLedger
 from collector.alarms import Alarm
 from collector.batch import Batch, seen_through
 from collector.bench import Bench, Tick
-from collector.clock import Clock
+from collector.clock import Clock, CorrectableClock
+from collector.clock_keeper import ClockKeeper, ClockState, Step
 from collector.config import Config
 from collector.errors import ConflictError, PourkeepError, StoreError
 from collector.events import (
@@ -64,11 +65,20 @@ class Pipeline:
         self.benches = {bench.name: bench for bench in benches}
         self.instruments = {i.name: InstrumentState(i) for i in config.instruments}
         self.inbox = Inbox(asyncio.get_running_loop())
+        self.beat_s: float | None = None
+        """The event loop's time of the latest beat."""
         self._batch = Batch(store, self._tell_events)
+        self._keeper: ClockKeeper | None = None
         self._channels = {i.name: i.channel() for i in config.instruments}
         self._statuses: dict[str, BenchStatus] = {}
         self._told = dict(self.instruments)
         self._lost_samples = 0
+
+    def begin(self, stored_us: int) -> None:
+        """Take it that all begins now, after what was stored last before."""
+        self._batch.latest_us = stored_us
+        if isinstance(self.clock, CorrectableClock):
+            self._keeper = ClockKeeper(self.clock, stored_us, self.benches)
 
     # ------------------------------------------------------------ running
 
@@ -114,12 +124,51 @@ class Pipeline:
     async def _keep_time(self) -> None:
         while True:
             await asyncio.sleep(0.5 / self.clock.speed if self.clock.speed < 50 else 0.01)
+            self.beat_s = asyncio.get_running_loop().time()
+            self._look_at_clock()
             until_us = self.clock.now_us() - round(LAG_US * self.clock.speed)
             for bench in self.benches.values():
                 if until_us > bench.now_us:
                     self._batch.note(bench.feed(Tick(until_us)))
             if self._batch.has_events:
                 await self.write_now()
+
+    def _look_at_clock(self) -> None:
+        """Tell open lots that the time is wrong; follow the system's clock when there is none."""
+        keeper = self._keeper
+        if keeper is None:
+            return
+        keeper.look()
+        lots = [(bench, bench.lot) for bench in self.benches.values() if bench.lot is not None]
+        for bench, lot in lots:
+            found = keeper.found_off(bench.name, lot, self._time_at(bench))
+            if found is not None:
+                about = {"bench": bench.name, "lot": lot}
+                _LOG.warning("lot %s: the time is known to be wrong", lot, extra=about)
+                self._batch.note([found, *bench.feed(found)])
+        if not lots and self._batch.at_rest:
+            self._take_in()  # what was measured before comes before
+            step = keeper.due(self._batch.latest_us)
+            if step is not None:
+                self._follow(keeper, step)
+
+    def _follow(self, keeper: ClockKeeper, step: Step) -> None:
+        """Let the service's time follow a step of the system's clock."""
+        stepped = step.stepped
+        _LOG.warning("the time moves by %.3f s, as the system's clock did", stepped.by_us / 1e6)
+        keeper.follow(stepped)
+        moves = {
+            name: step.moves[channel.bench]
+            for name, channel in self._channels.items()
+            if channel.bench in step.moves
+        }
+        for bench in self.benches.values():
+            self._batch.note(bench.feed(stepped))
+        self._batch.step(stepped, moves)
+        for name, state in self.instruments.items():
+            self.instruments[name] = state.moved(stepped.by_us)
+        for bench in self.benches.values():
+            self._repeat_losses(bench)
 
     async def _refresh_screens(self) -> None:
         while True:
@@ -150,6 +199,8 @@ class Pipeline:
         self._batch.note([given, *derived])
         if isinstance(given, LotOpened) and at_bench is not None:
             self._repeat_losses(at_bench)
+        if isinstance(given, LotClosed) and at_bench is not None and self._keeper is not None:
+            self._keeper.closed(at_bench.name, given.at_us)
         try:
             await self._batch.write()
         except StoreError as error:
@@ -188,17 +239,24 @@ class Pipeline:
             return
         state = self.instruments[report.instrument]
         if isinstance(report, LinkFailed):
-            _LOG.warning("%s: %s. %s", report.instrument, report.reason, report.remedy)
+            _LOG.warning(
+                "%s: %s. %s",
+                *(report.instrument, report.reason, report.remedy),
+                extra={"instrument": report.instrument},
+            )
             self._link_changed(report, state.lost(report.reason, report.remedy))
         else:
-            _LOG.info("%s: connected", report.instrument)
+            about = {"instrument": report.instrument}
+            _LOG.info("%s: connected", report.instrument, extra=about)
             self._link_changed(report, state.opened())
 
     def _sampled(self, sampled: Sampled) -> Reading:
         channel = self._channels[sampled.instrument]
         bench = self.benches[channel.bench]
+        # A thread may have looked at the clock just before its time was moved back.
+        taken_us = min(sampled.taken_us, self.clock.now_us()) // TIME_STEP_US * TIME_STEP_US
         # No two inputs of a bench share a microsecond, so that time alone orders a replay.
-        taken_us = max(sampled.taken_us // TIME_STEP_US * TIME_STEP_US, bench.now_us + 1)
+        taken_us = max(taken_us, bench.now_us + 1)
         reading = Reading(channel.name, taken_us, sampled.sample.value, sampled.sample.quality)
         self._batch.add(reading)
         self._batch.note(bench.feed(reading))
@@ -209,7 +267,7 @@ class Pipeline:
     def _link_changed(self, report: LinkOpened | LinkFailed, state: InstrumentState) -> None:
         self.instruments[report.instrument] = state
         bench = self.benches[self._channels[report.instrument].bench]
-        at_us = max(report.at_us, bench.now_us + 1)
+        at_us = max(min(report.at_us, self.clock.now_us()), bench.now_us + 1)
         given: InstrumentLost | InstrumentFound
         if isinstance(report, LinkFailed):
             given = _lost(bench, at_us, state)
@@ -242,6 +300,11 @@ class Pipeline:
         """What is not on disk yet."""
         return self._batch
 
+    @property
+    def clock_state(self) -> ClockState | None:
+        """How right the time is; None for the clock of a simulated day."""
+        return self._keeper.state if self._keeper is not None else None
+
     async def write_now(self) -> None:
         """Write what is pending; where the store refuses, say so, keep it and wait a while."""
         await self._batch.write_now()
@@ -262,6 +325,8 @@ class Pipeline:
                 self.live.tell(shown)
 
     def _tell_unshelved(self) -> None:
+        if self._batch.stepping:
+            return  # what was put aside moves with it
         for alarm in self.ledger.expired(self.clock.now_us()):
             self.live.tell(alarm)
 

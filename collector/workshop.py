@@ -5,14 +5,14 @@ import contextlib
 import logging
 from collections.abc import Iterable
 from functools import partial
-from typing import Self
+from typing import Protocol, Self
 
 import msgspec
 
 from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
 from collector.bench import Bench
-from collector.clock import Clock
+from collector.clock import Clock, CorrectableClock
 from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
@@ -23,13 +23,30 @@ from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
 from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
+from collector.sender_state import SenderState
+from collector.space_watch import SpaceWatch
 from collector.store.history import History
 from collector.store.influx.sender import TARGET as INFLUX
-from collector.store.influx.sender import Sender, sender_to
+from collector.store.influx.sender import sender_to
 from collector.store.influx.server import InfluxServer
+from collector.store.outbox import Outbox
 from collector.store.store import Store
 
 _LOG = logging.getLogger(__name__)
+
+
+class Sender(Companion, Protocol):
+    """A companion that empties an outbox into another place."""
+
+    @property
+    def state(self) -> SenderState:
+        """How it stands."""
+        ...
+
+    @property
+    def outbox(self) -> Outbox:
+        """What waits for that place."""
+        ...
 
 
 class Workshop:
@@ -41,6 +58,7 @@ class Workshop:
     """
 
     pipeline: Pipeline
+    space: SpaceWatch
 
     def __init__(self, config: Config, clock: Clock) -> None:
         self.config = config
@@ -68,16 +86,21 @@ class Workshop:
         await self._stop()
 
     async def _start(self, recipes: list[RecipeFile]) -> None:
+        stored_us = self.history.latest_us(i.name for i in self.config.instruments)
+        self._begin_after(stored_us)
         await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
         ledger = self._ledger()
         benches = self._benches(ledger)
         self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
+        self.pipeline.begin(stored_us)
         await self._resume(benches)
         self.running = asyncio.create_task(self.pipeline.run(), name="pipeline")
         self.readers = readers_for(self.config.instruments, self.clock)
         for reader in self.readers:
             reader.start(self.pipeline.inbox.put)
-        self.companions = Companions(self._companions())
+        stored = self.pipeline.batch.tally.readings
+        self.space = SpaceWatch(self.config.data, stored.total)
+        self.companions = Companions([self.space, *self._companions()])
         self.companions.start()
 
     async def _stop(self) -> None:
@@ -91,6 +114,19 @@ class Workshop:
                 await self.running
         finally:
             await asyncio.to_thread(self._store.close)
+
+    def _begin_after(self, stored_us: int) -> None:
+        """Let time begin after all that is stored, whatever the system's clock says.
+
+        A machine without a clock that runs on wakes up in its past, until it meets the network.
+        """
+        behind_us = stored_us + 1 - self.clock.now_us()
+        if behind_us > 0 and isinstance(self.clock, CorrectableClock):
+            _LOG.warning(
+                "the system's clock is %.0f s before what was stored last: time goes on from there",
+                behind_us / 1e6,
+            )
+            self.clock.adopt(behind_us)
 
     def _targets(self) -> list[str]:
         """Return the names of the places that commits are also to be sent to."""
@@ -162,7 +198,8 @@ class Workshop:
         readings = self.history.bench_readings(channels, opened.at_us, now_us)
         bench, derived = replay(events, readings)
         if derived != derived_of(events):
-            _LOG.warning("lot %s: judged again after the stop, its events differ", lot)
+            differs = "lot %s: judged again after the stop, its events differ"
+            _LOG.warning(differs, lot, extra={"bench": opened.bench, "lot": lot})
         return bench
 
     async def _resume(self, benches: Iterable[Bench]) -> None:
@@ -172,7 +209,8 @@ class Workshop:
                 continue
             since_us, lot = bench.now_us, bench.lot
             await self.pipeline.give(bench.name, partial(_resumed, bench.name, lot, since_us))
-            _LOG.warning("lot %s goes on after a stop", lot)
+            about = {"bench": bench.name, "lot": lot}
+            _LOG.warning("lot %s goes on after a stop", lot, extra=about)
 
 
 def _resumed(bench: str, lot: str, since_us: int, at_us: int) -> CollectionResumed:

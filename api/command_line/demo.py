@@ -15,8 +15,8 @@ from pathlib import Path
 from socket import socket
 
 from api import shapes
+from api.command_line import log_lines
 from api.command_line.lots import entry_line, show
-from api.command_line.serve import LOG_FORMAT
 from api.lot_reading import entries
 from api.server import Server, address, listen, make_server
 from collector.clock import FollowedClock
@@ -40,7 +40,7 @@ def run(arguments: argparse.Namespace) -> int:
 
     Being told to stop is no failure, however far the day has come.
     """
-    logging.basicConfig(level=logging.WARNING, format=LOG_FORMAT, stream=sys.stderr)
+    log_lines.set_up(arguments.log, logging.WARNING)
     if arguments.data is not None:
         refuse_used(arguments.data)
     # Either way to stop cancels the one task of asyncio.run, so that all is taken down in order.

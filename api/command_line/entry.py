@@ -8,7 +8,18 @@ from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from api.command_line import alarms, backup, check, demo, lots, rebuild, replay, serve, verify
+from api.command_line import (
+    alarms,
+    backup,
+    check,
+    demo,
+    log_lines,
+    lots,
+    rebuild,
+    replay,
+    serve,
+    verify,
+)
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -51,6 +62,7 @@ def parser() -> argparse.ArgumentParser:
 
     one = commands.add_parser("serve", help="collect, judge and serve until stopped")
     one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+    _logs(one)
     one.set_defaults(run=serve.run)
 
     one = commands.add_parser("demo", help="a simulated pour day, in the browser while it runs")
@@ -66,6 +78,7 @@ def parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--seed", type=int, default=7, help="of the day's small accidents (7)")
     one.add_argument("--no-marks", action="store_true", help="the maker marks no phases")
+    _logs(one)
     one.set_defaults(run=demo.run)
 
     one = commands.add_parser("check", help="validate a config and try each instrument")
@@ -139,6 +152,15 @@ def _day(text: str) -> date:
         raise argparse.ArgumentTypeError(
             f"a date is written like 2026-11-25, not {text!r}"
         ) from None
+
+
+def _logs(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--log",
+        choices=log_lines.FORMS,
+        default="text",
+        help="the log as text, or as a JSON object a line (text)",
+    )
 
 
 def _reads_data(command: argparse.ArgumentParser) -> None:

@@ -83,7 +83,18 @@ def lot_lines(lot: shapes.LotShown) -> list[str]:
     lines += [
         f"Nothing was collected from {_plain(gap.from_)} to {_plain(gap.to)}" for gap in lot.gaps
     ]
+    lines += [_clock_line(found) for found in lot.clock_off]
     return lines
+
+
+def _clock_line(found: shapes.ClockOff) -> str:
+    if found.seconds is None:
+        return f"The clock was not set at {_plain(found.at)}: these times are wrong"
+    late = "early" if found.seconds > 0 else "late"
+    return (
+        f"The clock was found off at {_plain(found.at)}:"
+        f" these times are {abs(found.seconds):.1f} s too {late}"
+    )
 
 
 def _plain(instant: str | None) -> str:

@@ -2,20 +2,25 @@
 
 import argparse
 import asyncio
+import contextlib
+import faulthandler
 import logging
-import sys
+import os
+from collections.abc import AsyncIterator
 
+from api.command_line import log_lines
 from api.server import address, listen, make_server
+from api.supervision import keep_told
+from api.systemd import Notifier
 from collector.clock import SystemClock
 from collector.config import Config, load_config
 from collector.workshop import Workshop
 
-LOG_FORMAT = "%(asctime)s %(levelname)s %(name)s: %(message)s"
-
 
 def run(arguments: argparse.Namespace) -> int:
     """Serve the workshop of a config file."""
-    logging.basicConfig(level=logging.INFO, format=LOG_FORMAT, stream=sys.stderr)
+    log_lines.set_up(arguments.log, logging.INFO)
+    faulthandler.enable()  # a watchdog that ends the service leaves in the log where it hung
     config = load_config(arguments.config)
     asyncio.run(_serve(config))
     return 0
@@ -26,4 +31,19 @@ async def _serve(config: Config) -> None:
     with sock:
         async with Workshop(config, SystemClock()) as workshop:
             print(f"pourkeep: {config.name} is on {address(sock)}", flush=True)
-            await make_server(workshop).serve(sockets=[sock])
+            async with supervised(workshop, Notifier(os.environ)):
+                await make_server(workshop).serve(sockets=[sock])
+
+
+@contextlib.asynccontextmanager
+async def supervised(workshop: Workshop, notifier: Notifier) -> AsyncIterator[None]:
+    """Tell systemd how the service does for the block, and that it is over."""
+    telling = asyncio.create_task(keep_told(workshop, notifier), name="systemd")
+    notifier.tell(ready="1")
+    try:
+        yield
+    finally:
+        notifier.tell(stopping="1")
+        telling.cancel()
+        with contextlib.suppress(asyncio.CancelledError):
+            await telling

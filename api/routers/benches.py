@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query
 from api import presenting, shapes
 from api.curves import curve
 from api.dependencies import Running, check_bench
+from api.health import notice_of
 from api.instants import instant
 from collector.errors import NotFoundError
 from collector.pipeline import channels_at
@@ -17,7 +18,7 @@ router = APIRouter(prefix="/api", tags=["benches"])
 
 @router.get("/workshop")
 async def show_workshop(workshop: Running) -> shapes.WorkshopShown:
-    """Show the workshop, its clock, and what keeps it from writing."""
+    """Show the workshop, its clock, what keeps it from writing, and what soon may."""
     config, clock = workshop.config, workshop.clock
     return shapes.WorkshopShown(
         name=config.name,
@@ -29,6 +30,7 @@ async def show_workshop(workshop: Running) -> shapes.WorkshopShown:
         speed=clock.speed,
         now=instant(clock.now_us()),
         trouble=workshop.pipeline.trouble,
+        notice=notice_of(workshop),
     )
 
 

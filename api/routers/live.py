@@ -13,11 +13,13 @@ from pydantic import BaseModel
 
 from api import presenting
 from api.dependencies import Running
+from api.health import notice_of
 from api.instants import instant
 from api.lot_reading import read_record
 from collector.alarms import Alarm
 from collector.errors import StoreError
 from collector.events import (
+    ClockStepped,
     LotClosed,
     LotJudged,
     LotKept,
@@ -109,7 +111,8 @@ class Stream:
     async def messages(self) -> AsyncIterator[str]:
         """Give what was missed, where the bench stands, and then whatever happens.
 
-        Ends where the store cannot be read; the screen comes back and asks again.
+        Ends where the store cannot be read or the clock was set; the screen comes back and asks
+        again.
         """
         yield "retry: 1000\n\n"
         with self._workshop.pipeline.live.screen() as screen:
@@ -147,6 +150,8 @@ class Stream:
             if loop.time() - beat_at >= BEAT_S:
                 beat_at = loop.time()
                 yield self._beat()
+            if isinstance(notice, Happened) and isinstance(notice.event, ClockStepped):
+                return  # nothing that the screen has is of this time: it comes back and asks anew
             if notice is not None:
                 text = await self._message(notice)
                 if text:
@@ -176,7 +181,8 @@ class Stream:
     def _beat(self) -> str:
         now = instant(self._workshop.clock.now_us())
         trouble = self._workshop.pipeline.trouble
-        return self._text("beat", {"now": now, "trouble": trouble})
+        notice = notice_of(self._workshop)
+        return self._text("beat", {"now": now, "trouble": trouble, "notice": notice})
 
     async def _message(self, notice: Notice) -> str:
         """Return the message for a notice, an empty text where the screen knows it already."""

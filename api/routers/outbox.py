@@ -6,7 +6,7 @@ from pydantic import BaseModel, Field
 from api.dependencies import Running
 from api.instants import instant
 from collector.store.consignments import Refusal
-from collector.store.influx.sender import Sender
+from collector.workshop import Sender
 
 router = APIRouter(prefix="/api/outbox", tags=["outbox"])
 

@@ -38,6 +38,16 @@ Sink = Callable[[Report], None]
 """Takes reports. It is called from the reader's thread, must not block and must not raise."""
 
 
+class Pulse(msgspec.Struct, frozen=True):
+    """Whether a reader's thread lives, and how long ago it last got on, real seconds.
+
+    A thread that waits for a port which is not there gets on too.
+    """
+
+    alive: bool
+    age_s: float
+
+
 class Reader(Protocol):
     """Reads one port, and the instruments behind it, in a thread of its own."""
 
@@ -52,6 +62,10 @@ class Reader(Protocol):
 
     def stop(self) -> None:
         """End the thread and close the port within 2 s. May be called again, or unstarted."""
+        ...
+
+    def pulse(self) -> Pulse:
+        """Return how its thread does."""
         ...
 
     def rejected(self, name: str) -> Mapping[str, int]:

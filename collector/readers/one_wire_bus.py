@@ -8,7 +8,7 @@ from pathlib import Path
 
 from collector.clock import US_PER_S, Clock
 from collector.errors import LinkError
-from collector.readers.link import Sink
+from collector.readers.link import Pulse, Sink
 from collector.readers.link_reports import LinkReports
 from collector.readers.one_wire_probe import OneWireProbe, ProbeAddress
 from collector.readers.reading_thread import ReadingThread
@@ -41,6 +41,10 @@ class OneWireBus:
         """End the thread, after the conversion that is under way."""
         self._thread.stop()
 
+    def pulse(self) -> Pulse:
+        """Return how its thread does."""
+        return self._thread.pulse()
+
     def rejected(self, name: str) -> Mapping[str, int]:
         """Return how many reads failed their checks, by reason. Raises KeyError if not here."""
         counts = {probe.address.instrument: probe.rejected for probe in self._probes}
@@ -50,6 +54,7 @@ class OneWireBus:
         for probe in self._probes:
             if self._thread.stopping:
                 return
+            self._thread.mark()
             if probe.due_in_us(self._clock.now_us()) <= 0:
                 probe.plan(self._clock.now_us())
                 self._read(probe)

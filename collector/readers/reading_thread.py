@@ -2,7 +2,10 @@
 
 import logging
 import threading
+import time
 from collections.abc import Callable
+
+from collector.readers.link import Pulse
 
 JOIN_S = 2.0
 """How long `stop` waits: ten times the longest that a port blocks in `read`."""
@@ -29,6 +32,7 @@ class ReadingThread:
         self._stumbled = stumbled
         self._pause_s = pause_s
         self._stopping = threading.Event()
+        self._marked_s = time.monotonic()
         self._thread = threading.Thread(target=self._run, name=f"read {name}", daemon=True)
 
     @property
@@ -38,7 +42,18 @@ class ReadingThread:
 
     def wait(self, real_s: float) -> bool:
         """Wait so many real seconds, or until stopped; return whether stopped."""
-        return self._stopping.wait(real_s)
+        self.mark()
+        stopped = self._stopping.wait(real_s)
+        self.mark()
+        return stopped
+
+    def mark(self) -> None:
+        """Say that the work gets on; to be called where it may go on for long."""
+        self._marked_s = time.monotonic()
+
+    def pulse(self) -> Pulse:
+        """Return how the thread does."""
+        return Pulse(self._thread.is_alive(), time.monotonic() - self._marked_s)
 
     def start(self) -> None:
         """Begin. Raises RuntimeError if called twice."""
@@ -55,6 +70,7 @@ class ReadingThread:
 
     def _run(self) -> None:
         while not self.stopping:
+            self.mark()
             try:
                 self._work()
             except Exception as error:  # noqa: BLE001 - the supervision point, see the class

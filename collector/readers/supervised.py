@@ -6,7 +6,7 @@ from typing import Protocol
 from collector.clock import Clock
 from collector.errors import LinkError
 from collector.instruments.decoding import Decoder
-from collector.readers.link import Sink
+from collector.readers.link import Pulse, Sink
 from collector.readers.link_reports import LinkReports
 from collector.readers.reading_thread import ReadingThread
 
@@ -58,6 +58,10 @@ class SupervisedReader:
         """End the thread; it closes the port."""
         self._thread.stop()
 
+    def pulse(self) -> Pulse:
+        """Return how its thread does."""
+        return self._thread.pulse()
+
     def rejected(self, name: str) -> Mapping[str, int]:
         """Return how many messages were no sample, by reason. Raises KeyError for another name."""
         if name != self._name:
@@ -80,6 +84,7 @@ class SupervisedReader:
     def _collect(self) -> None:
         self._decoder.reset()
         while not self._thread.stopping:
+            self._thread.mark()
             data = self._port.read()
             if not data:
                 self._decoder.quiet()

@@ -137,6 +137,12 @@ class History:
             latest = [last_reading_us(connection, channel) for channel in channels]
         return max((taken_us for taken_us in latest if taken_us is not None), default=None)
 
+    def latest_us(self, channels: Iterable[str]) -> int:
+        """Return the time of the latest event or reading of these channels, 0 before the first."""
+        with reading_from(self._folder) as connection:
+            (event_us,) = connection.execute(READING["latest_event_us"]).fetchone()
+        return max(int(event_us), self.last_reading_us(channels) or 0)
+
     # ------------------------------------------------------------ rows
 
     def _events(self, query: str, *values: Value) -> list[StoredEvent]:

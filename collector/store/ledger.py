@@ -1,14 +1,16 @@
 """The writing side of the store, in one thread: a batch becomes one transaction."""
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TypeVar
 
+from collector.clock_steps import Move
 from collector.events import AnyEvent, encode
 from collector.readings import Reading
 from collector.retention import ALL_KEPT, Retention
 from collector.store.chain import GENESIS, link
+from collector.store.clock_correction import move_readings
 from collector.store.consignments import consign
 from collector.store.database import open_writer
 from collector.store.projections import change_by
@@ -56,6 +58,20 @@ class Ledger:
         Raises StoreError, after which nothing of the batch is stored.
         """
         return self.change(lambda _: self._commit(readings, events))
+
+    def commit_step(
+        self, readings: Sequence[Reading], events: Sequence[AnyEvent], moves: Mapping[str, Move]
+    ) -> list[int]:
+        """Move stored readings, then store the batch, all in one transaction.
+
+        Raises StoreError, after which nothing is stored or moved.
+        """
+
+        def make(connection: sqlite3.Connection) -> list[int]:
+            move_readings(connection, moves)
+            return self._commit(readings, events)
+
+        return self.change(make)
 
     def change(self, make: Callable[[sqlite3.Connection], T]) -> T:
         """Make a change in a transaction of its own and return what it returns.

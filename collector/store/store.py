@@ -3,11 +3,12 @@
 import asyncio
 import logging
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TypeVar
 
+from collector.clock_steps import Move
 from collector.errors import StoreError
 from collector.events import AnyEvent
 from collector.readings import Reading
@@ -81,6 +82,18 @@ class Store:
         batch = tuple(readings), tuple(events)
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._thread, self._ledger.commit, *batch)
+
+    async def commit_step(
+        self, readings: Sequence[Reading], events: Sequence[AnyEvent], moves: Mapping[str, Move]
+    ) -> list[int]:
+        """Do as `commit`, after moving stored readings in the same transaction, by channel.
+
+        Raises StoreError, after which nothing is stored or moved.
+        """
+        self._refuse_closed()
+        loop = asyncio.get_running_loop()
+        batch = tuple(readings), tuple(events), dict(moves)
+        return await loop.run_in_executor(self._thread, self._ledger.commit_step, *batch)
 
     async def change(self, make: Callable[[sqlite3.Connection], T]) -> T:
         """Make a change on the writing thread, in a transaction of its own.

@@ -19,6 +19,8 @@ export interface Workshop {
   now: Instant;
   /** What keeps the service from writing, if anything does. */
   trouble: string | null;
+  /** What is not yet trouble, but should be seen to. */
+  notice: string | null;
 }
 
 export interface Display {
@@ -277,6 +279,8 @@ export interface Lot {
   marks: MarkMade[];
   deviations: Alarm[];
   gaps: { from: Instant; to: Instant }[];
+  /** How many seconds its times lie before the true ones; null where nobody knows. */
+  clock_off: { at: Instant; seconds: number | null }[];
   batch_sheet: BatchSheet;
   advice: { do: string; detail: string } | null;
   verdict?: Verdict | null;

@@ -118,4 +118,10 @@ export const gaps = {
   title: "Gaps in the record",
   one: (from: string, to: string, lasted: string) =>
     `Nothing was collected from ${from} to ${to} (${lasted}).`,
+  clock: (at: string, by: string, late: boolean) =>
+    `The computer’s clock was found to be off at ${at}: the times of this lot are ${by} too `
+    + `${late ? "late" : "early"}. What it says about how long things took is right.`,
+  noClock: (at: string) =>
+    `The computer’s clock was not set at ${at}: the times of this lot are wrong. What it says about `
+    + "how long things took is right.",
 };

@@ -24,7 +24,7 @@ test("between beats the clock runs on at the workshop's speed", () => {
   const feed = new FakeFeed();
   const { clock, pass } = handClock(feed);
   clock.speed.value = 60;
-  feed.send("beat", { now: NOON, trouble: null });
+  feed.send("beat", { now: NOON, trouble: null, notice: null });
   pass(2);
   assert.equal(clock.now.value, NOON_MS + 120_000);
   assert.equal(clock.heardAt.value, NOON_MS);
@@ -33,9 +33,9 @@ test("between beats the clock runs on at the workshop's speed", () => {
 test("a beat sets the clock right again", () => {
   const feed = new FakeFeed();
   const { clock, pass } = handClock(feed);
-  feed.send("beat", { now: NOON, trouble: null });
+  feed.send("beat", { now: NOON, trouble: null, notice: null });
   pass(5);
-  feed.send("beat", { now: after(4), trouble: null });
+  feed.send("beat", { now: after(4), trouble: null, notice: null });
   assert.equal(clock.now.value, NOON_MS + 4_000);
 });
 
@@ -44,7 +44,7 @@ async function probed(speed: number, state: Instrument["state"] = "reading") {
   const feed = new FakeFeed();
   const { clock, pass } = handClock(feed);
   clock.speed.value = speed;
-  feed.send("beat", { now: NOON, trouble: null });
+  feed.send("beat", { now: NOON, trouble: null, notice: null });
   const service = serviceWith({ instruments: async () => [{ ...probe, state }] });
   const model = new InstrumentsModel(feed, service, clock);
   await model.load();
@@ -85,7 +85,7 @@ test("the value of an unplugged or silent instrument is doubted at once", async 
 test("a typed value does not go stale", async () => {
   const feed = new FakeFeed();
   const { clock, pass } = handClock(feed);
-  feed.send("beat", { now: NOON, trouble: null });
+  feed.send("beat", { now: NOON, trouble: null, notice: null });
   const typed = { ...probe, kind: "manual" };
   const service = serviceWith({ instruments: async () => [typed] });
   const model = new InstrumentsModel(feed, service, clock);

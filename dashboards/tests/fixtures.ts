@@ -13,7 +13,7 @@ export const after = (seconds: number): string => new Date(NOON_MS + seconds * 1
 
 export const workshop: Workshop = {
   name: "Pier Lane", timezone: "Europe/Lisbon", display: { temperature: "degC", mass: "g" },
-  benches: ["east", "west"], speed: 1, now: NOON, trouble: null,
+  benches: ["east", "west"], speed: 1, now: NOON, trouble: null, notice: null,
 };
 
 export const idleBench: BenchState = {
@@ -63,6 +63,7 @@ export const lot: Lot = {
     },
   ],
   weighings: [], marks: [], deviations: [alarm], gaps: [{ from: after(10), to: after(20) }],
+  clock_off: [],
   batch_sheet: {
     vessels: 12, fill: 220, mix: 2646, wax: 2450, fragrance: 196, load: 8, load_of: "wax",
     pitchers: [],

@@ -39,10 +39,23 @@ test("that nothing can be written is known at the next beat, and that it can aga
   const model = workshopModel(feed);
   await model.load();
   const trouble = (): string | null => model.trouble.value;
-  feed.send("beat", { now: workshop.now, trouble: "The disk is full." });
+  feed.send("beat", { now: workshop.now, trouble: "The disk is full.", notice: null });
   assert.equal(trouble(), "The disk is full.");
-  feed.send("beat", { now: workshop.now, trouble: null });
+  feed.send("beat", { now: workshop.now, trouble: null, notice: null });
   assert.equal(trouble(), null);
+});
+
+test("what is not yet trouble is known at the next beat too, and takes nothing from it", async () => {
+  const feed = new FakeFeed();
+  const model = workshopModel(feed);
+  await model.load();
+  const notice = (): string | null => model.notice.value;
+  assert.equal(notice(), null);
+  feed.send("beat", { now: workshop.now, trouble: null, notice: "The disk is nearly full." });
+  assert.equal(notice(), "The disk is nearly full.");
+  assert.equal(model.trouble.value, null);
+  await model.load();
+  assert.equal(notice(), null);
 });
 
 test("a service that cannot be asked becomes a complaint, not a crash", async () => {

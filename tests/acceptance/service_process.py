@@ -1,13 +1,14 @@
 """The real program as a process of its own, started as a person would start it."""
 
 import json
+import os
 import re
 import select
 import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -28,13 +29,22 @@ def pourkeep(*arguments: str | Path, timeout_s: float = 30) -> subprocess.Comple
 
 
 class Service:
-    """`pourkeep serve` while it runs. Its log is in `log`."""
+    """`pourkeep serve` while it runs. Its log is in `log`.
 
-    def __init__(self, config: Path) -> None:
+    `program` runs it where it is not this Python alone, `more` is added to its environment.
+    """
+
+    def __init__(
+        self,
+        config: Path,
+        program: Sequence[str] = (sys.executable, "-c", ENTRY),
+        more: Mapping[str, str] | None = None,
+    ) -> None:
         self.log = config.with_name(f"serve-{time.monotonic_ns()}.log")
         with self.log.open("w") as log:
             self.process = subprocess.Popen(
-                [sys.executable, "-c", ENTRY, "serve", "--config", str(config)],
+                [*program, "serve", "--config", str(config)],
+                env={**os.environ, **(more or {})},
                 stdout=subprocess.PIPE,
                 stderr=log,
                 text=True,
@@ -92,9 +102,13 @@ class Service:
 
 
 @contextmanager
-def serving(config: Path) -> Iterator[Service]:
+def serving(
+    config: Path,
+    program: Sequence[str] = (sys.executable, "-c", ENTRY),
+    more: Mapping[str, str] | None = None,
+) -> Iterator[Service]:
     """Run the service for the block."""
-    service = Service(config)
+    service = Service(config, program, more)
     try:
         yield service
     finally:

@@ -117,7 +117,7 @@ class OneAlarm:
         route.fulfill(json=self.shown)
 
     def _live(self, route: Route) -> None:
-        beat = json.dumps({"now": self.shown["raised_at"], "trouble": None})
+        beat = json.dumps({"now": self.shown["raised_at"], "trouble": None, "notice": None})
         body = f"retry: 300\nevent: beat\ndata: {beat}\n\n"
         body += f"event: alarm\ndata: {json.dumps(self.shown)}\n\n"
         route.fulfill(status=200, content_type="text/event-stream", body=body)

@@ -59,7 +59,8 @@ def test_the_units_are_the_persons_own_and_stay(bench: Page) -> None:
 
 def test_a_lost_connection_is_said_with_the_time_of_the_values(page: Page, day_url: str) -> None:
     # One beat, then the stream breaks off, as when the service stops.
-    beat = 'retry: 500\nevent: beat\ndata: {"now": "2026-07-01T10:20:30Z", "trouble": null}\n\n'
+    body = '{"now": "2026-07-01T10:20:30Z", "trouble": null, "notice": null}'
+    beat = f"retry: 500\nevent: beat\ndata: {body}\n\n"
     page.route(
         "**/api/live",
         lambda route: route.fulfill(status=200, content_type="text/event-stream", body=beat),

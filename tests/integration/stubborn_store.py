@@ -1,10 +1,11 @@
 """Stores that a test can hold up or make refuse: the real one behind a gate."""
 
 import asyncio
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+from collector.clock_steps import Move
 from collector.errors import StoreError
 from collector.events import AnyEvent
 from collector.readings import Reading
@@ -27,8 +28,18 @@ class StubbornStore(Store):
 
     async def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
         """Commit, as far as the test allows."""
+        await self._ask()
+        return await super().commit(readings, events)
+
+    async def commit_step(
+        self, readings: Sequence[Reading], events: Sequence[AnyEvent], moves: Mapping[str, Move]
+    ) -> list[int]:
+        """Commit and move, as far as the test allows."""
+        await self._ask()
+        return await super().commit_step(readings, events, moves)
+
+    async def _ask(self) -> None:
         self.asked += 1
         await self.gate.wait()
         if self.refusing:
             raise StoreError("the disk is full")
-        return await super().commit(readings, events)

@@ -11,8 +11,9 @@ from stubborn_store import StubbornStore
 
 from collector import batch as batch_module
 from collector.batch import Batch
+from collector.clock_steps import Move
 from collector.errors import StoreError
-from collector.events import AnyEvent, ReadingsLost
+from collector.events import AnyEvent, ClockStepped, ReadingsLost
 from collector.readings import Reading
 from collector.store import History
 
@@ -129,3 +130,75 @@ async def test_a_piece_that_is_refused_keeps_its_place(desk: Desk) -> None:
     desk.store.refusing = False
     await desk.batch.write()
     assert desk.kept() == list(range(90))
+
+
+@pytest.mark.asyncio
+async def test_a_step_of_the_clock_moves_what_is_on_disk_and_in_memory_and_what_follows_not(
+    desk: Desk,
+) -> None:
+    desk.weigh(0, 3)
+    await desk.batch.write()
+    desk.weigh(3, 2)
+    desk.batch.note([lot_opened()])
+    stepped = step_back(START_US + 4)
+    desk.batch.step(stepped, {SCALE: Move(START_US, START_US + 4, -BACK_US)})
+    assert desk.batch.unwritten == (lot_opened(), stepped)
+    desk.batch.add(Reading(SCALE, START_US + 1, 99))  # the old time of another one
+    await desk.batch.write()
+    span = desk.history.readings(SCALE, 0, EVER)
+    moved = [START_US + n - BACK_US for n in (1, 2, 3, 4)]
+    assert span.times.tolist() == [*moved, START_US, START_US + 1]
+    assert span.values.tolist() == [1, 2, 3, 4, 0, 99]
+    assert desk.told == [lot_opened(), stepped]
+
+
+@pytest.mark.asyncio
+async def test_a_step_that_the_store_refuses_waits_with_all_that_came_before(desk: Desk) -> None:
+    desk.weigh(0, 3)
+    await desk.batch.write()
+    stepped = step_back(START_US + 4)
+    desk.store.refusing = True
+    desk.batch.step(stepped, {SCALE: Move(START_US, START_US + 4, -BACK_US)})
+    desk.weigh(5, 1)
+    with pytest.raises(StoreError):
+        await desk.batch.write()
+    assert desk.history.readings(SCALE, 0, EVER).times.tolist() == [START_US + n for n in range(3)]
+    assert not desk.batch.at_rest
+    assert desk.batch.unwritten == (stepped,)
+    desk.store.refusing = False
+    await desk.batch.write()
+    assert desk.batch.at_rest
+    assert desk.kept() == [1, 2, 0, 5]
+    assert desk.told == [stepped]
+
+
+@pytest.mark.asyncio
+async def test_stored_readings_move_as_the_move_says(desk: Desk) -> None:
+    """Shifted or drawn in, forward into times that others have not left yet, or backward."""
+    for n in range(40):
+        desk.batch.add(Reading(SCALE, START_US + n * 1_000_003, n))
+    await desk.batch.write()
+    last_us = START_US + 39 * 1_000_003
+    for move in (
+        Move(START_US, last_us, 3 * 1_000_003),
+        Move(START_US, last_us + 3 * 1_000_003, -1_000_003),
+        Move(START_US + 5_000_000, last_us + 2 * 1_000_003, -14_777_777, drawn_in=True),
+    ):
+        before = desk.history.readings(SCALE, 0, EVER).times.tolist()
+        stepped = ClockStepped(
+            at_us=1, bench=None, lot=None, by_us=move.by_us, since_us=move.until_us
+        )
+        desk.batch.step(stepped, {SCALE: move})
+        await desk.batch.write()
+        assert desk.history.readings(SCALE, 0, EVER).times.tolist() == [
+            move.moved(at_us) for at_us in before
+        ]
+        assert desk.kept() == list(range(40))
+
+
+BACK_US = 10_000_000
+
+
+def step_back(since_us: int) -> ClockStepped:
+    at_us = since_us - BACK_US
+    return ClockStepped(at_us=at_us, bench=None, lot=None, by_us=-BACK_US, since_us=since_us)

@@ -52,7 +52,7 @@ async def watch(base: str, hand: AtHand, name: str, count: int = 1) -> asyncio.T
 async def test_a_new_screen_hears_where_each_bench_stands_and_a_beat(base: str) -> None:
     came = await collect(base, until_named("beat"))
     assert [m.data["bench"] for m in named(came, "bench")] == [BENCH, "attic"]
-    assert came[-1].data == {"now": "2026-11-25T09:46:40.000Z", "trouble": None}
+    assert came[-1].data == {"now": "2026-11-25T09:46:40.000Z", "trouble": None, "notice": None}
 
 
 @pytest.mark.asyncio

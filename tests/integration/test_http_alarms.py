@@ -182,6 +182,7 @@ async def test_the_workshop_and_its_benches_say_where_they_stand(hand: AtHand) -
         "speed": 50.0,
         "now": "2026-11-25T09:46:40.000Z",
         "trouble": None,
+        "notice": None,
     }
     assert (await hand.got(f"/api/benches/{BENCH}"))["lot"] is None
     lot = await hand.open_lot()

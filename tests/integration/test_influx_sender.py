@@ -13,13 +13,13 @@ from store_samples import BENCH, SCALE, START_US, lot_opened, scale_readings, we
 from workshop_at_hand import PATIENCE_S, HandClock, until
 
 from collector.readings import Channel, Role
+from collector.sender_state import SenderState, Sending
 from collector.store import History, Store
 from collector.store.influx.answers import MisconfiguredError, RefusedError, UnreachableError
 from collector.store.influx.channel_book import ChannelBook
 from collector.store.influx.sender import TARGET, Sender
 from collector.store.influx.server import InfluxServer
 from collector.store.outbox import Outbox
-from collector.store.sender_state import SenderState, Sending
 
 CHANNEL = Channel(SCALE, BENCH, Role.SCALE, None)
 

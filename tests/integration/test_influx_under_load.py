@@ -14,10 +14,10 @@ from workshop_at_hand import BENCH, JUG, SCALE, AtHand, at_hand, config, problem
 
 from collector.readers.link import Sampled
 from collector.readings import ROLE_QUANTITY, Quality, Role, Sample
+from collector.sender_state import Sending
 from collector.store import History
 from collector.store.influx.curves import read_span
 from collector.store.influx.server import InfluxServer
-from collector.store.sender_state import Sending
 
 DATABASE = "pour"
 LOADED_S = 1.0

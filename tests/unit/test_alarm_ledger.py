@@ -18,7 +18,7 @@ from alarm_samples import (
 from collector.alarm_ledger import AlarmLedger
 from collector.alarms import AlarmState, Shown
 from collector.errors import ConflictError, NotFoundError
-from collector.events import AlarmReleased, AlarmSuppressed, Event, OutOfService
+from collector.events import AlarmReleased, AlarmSuppressed, ClockStepped, Event, OutOfService
 
 SUPPRESSED = AlarmSuppressed(at_us=5, bench="creek", lot="1", alarm="1.1", by="1.2")
 RELEASED = AlarmReleased(at_us=7, bench="creek", lot="1", alarm="1.1")
@@ -173,3 +173,13 @@ def test_an_event_concerns_its_own_alarm_or_all_of_its_matter() -> None:
 def test_an_unknown_alarm_is_not_found() -> None:
     with pytest.raises(NotFoundError, match=r"There is no alarm 9\.9"):
         AlarmLedger().find("9.9")
+
+
+def test_what_is_put_aside_stays_so_for_as_long_as_was_said_when_the_clock_steps() -> None:
+    ledger = AlarmLedger([raised(), shelved()])
+    stepped = ClockStepped(at_us=1_050, bench=None, lot=None, by_us=1_000, since_us=50)
+    (moved,) = ledger.apply(stepped)
+    assert moved.shelved_until_us == 1_100
+    assert ledger.expired(1_099) == ()
+    assert ledger.find("1.1").shown(1_099) is Shown.SHELVED
+    assert [alarm.raised.alarm for alarm in ledger.expired(1_100)] == ["1.1"]

@@ -8,7 +8,13 @@ from stranger_styles import STYLES, work
 from collector.bench import Bench, Tick
 from collector.display import Display
 from collector.errors import ConflictError
-from collector.events import AlarmCleared, AlarmRaised, AnyDerived, CollectionResumed
+from collector.events import (
+    AlarmCleared,
+    AlarmRaised,
+    AnyDerived,
+    ClockStepped,
+    CollectionResumed,
+)
 from collector.readings import Reading
 
 SECOND = 1_000_000
@@ -78,6 +84,30 @@ def test_nothing_is_judged_for_the_time_the_service_was_away() -> None:
     assert bench.feed(away) == []
     assert bench.feed(Tick(NOON_US + 3609 * SECOND)) == []
     assert raised(bench.feed(Tick(NOON_US + 3611 * SECOND))) == [SCALE, PITCHER, POT]
+
+
+def stepped(to_us: int) -> ClockStepped:
+    return ClockStepped(at_us=to_us, bench=None, lot=None, by_us=to_us - NOON_US, since_us=NOON_US)
+
+
+@pytest.mark.parametrize("by_s", [-14 * 86_400, -3600, 3600, 14 * 86_400])
+def test_a_bench_without_a_lot_begins_afresh_when_the_clock_steps(by_s: int) -> None:
+    bench = idle()
+    assert raised(bench.feed(Tick(NOON_US + 11 * SECOND))) == [SCALE, PITCHER, POT]
+    new_us = NOON_US + by_s * SECOND
+    cleared = bench.feed(stepped(new_us))
+    assert {event.at_us for event in cleared} == {min(new_us, NOON_US)}
+    assert [e.outcome for e in cleared if isinstance(e, AlarmCleared)] == ["the clock was set"] * 3
+    assert bench.now_us == new_us
+    assert bench.feed(Tick(new_us + 9 * SECOND)) == []
+    assert raised(bench.feed(Tick(new_us + 11 * SECOND))) == [SCALE, PITCHER, POT]
+
+
+def test_the_time_of_an_open_lot_does_not_step() -> None:
+    script = Script()
+    script.open(AMBER, 1)
+    with pytest.raises(ConflictError, match="its time goes on"):
+        script.bench.feed(stepped(NOON_US + 3600 * SECOND))
 
 
 def test_alarm_ids_begin_with_their_lot() -> None:

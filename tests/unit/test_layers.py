@@ -108,7 +108,8 @@ def test_a_forbidden_import_breaks_its_contract(
 
 
 @pytest.mark.parametrize(
-    "part", ["serial", "hidraw", "pint", "uvicorn", "influxdb_client", "urllib3"]
+    "part",
+    ["serial", "hidraw", "pint", "uvicorn", "influxdb_client", "urllib3", "prometheus_client"],
 )
 def test_at_most_one_module_imports_the_part(graph: grimp.ImportGraph, part: str) -> None:
     importers = graph.find_modules_that_directly_import(part) if part in graph.modules else set()

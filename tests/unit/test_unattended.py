@@ -16,6 +16,7 @@ from collector.events import (
     AlarmRaised,
     AnyDerived,
     AnyGiven,
+    ClockFoundOff,
     InstrumentFound,
     LotOpened,
     PhaseMarked,
@@ -133,6 +134,16 @@ def given_at(place: Workplace, sign: str) -> None:
         "a step on the scale": Reading(SCALE, at_us, 500_000),
     }
     place.feed(signs[sign])
+
+
+def test_a_clock_that_was_found_off_is_no_sign_of_a_person() -> None:
+    place = Workplace()
+    place.open()
+    place.wait(30)
+    place.second += 1
+    place.feed(ClockFoundOff(at_us=place.now_us, bench="creek", lot="1", by_us=3600 * SECOND))
+    place.wait(10.1)
+    assert [alarm.rule for alarm in place.raised()] == ["unattended-heat"]
 
 
 SIGNS = ("a mark", "an acknowledgement", "a typed reading", "a step on the scale")

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from collector.clock import US_PER_S, Clock
 from collector.errors import PourkeepError
 from collector.readings import Channel
+from collector.sender_state import SenderState, Sending
 from collector.store.consignments import Consignment, Refusal
 from collector.store.history import History
 from collector.store.influx.answers import MisconfiguredError, UnreachableError
@@ -21,7 +22,6 @@ from collector.store.influx.delivery import deliver
 from collector.store.influx.points import Lines
 from collector.store.influx.server import InfluxServer
 from collector.store.outbox import Outbox
-from collector.store.sender_state import SenderState, Sending
 from collector.store.store import Store
 
 _LOG = logging.getLogger(__name__)

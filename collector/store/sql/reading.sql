@@ -27,6 +27,11 @@ SELECT event.seq, event.body FROM alarm_event JOIN event USING (seq) ORDER BY ev
 -- The number of the last event, 0 before the first.
 SELECT coalesce(max(seq), 0) FROM event;
 
+-- name: latest_event_us
+-- The latest time among the last events, 0 before the first. The events of one moment may stand
+-- in any order, but no further apart than this.
+SELECT coalesce(max(at_us), 0) FROM (SELECT at_us FROM event ORDER BY seq DESC LIMIT 1000);
+
 -- name: lots
 -- Every lot, the newest first.
 SELECT id, bench, recipe, vessels, opened_us, closed_us,

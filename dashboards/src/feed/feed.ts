@@ -16,7 +16,7 @@ export interface FeedEvents {
   lot: LotEntry;
   bench: BenchState;
   instrument: Instrument;
-  beat: { now: Instant; trouble: string | null };
+  beat: { now: Instant; trouble: string | null; notice: string | null };
 }
 
 export type FeedEvent = keyof FeedEvents;

@@ -27,6 +27,8 @@ export class WorkshopModel {
   readonly info = signal<Workshop | null>(null);
   /** What keeps the service from writing; nothing on the screen is more pressing. */
   readonly trouble = signal<string | null>(null);
+  /** What is not yet trouble: the disk fills up, the clock is not set. */
+  readonly notice = signal<string | null>(null);
   readonly wall: ReadonlySignal<WallTime>;
   readonly clock: ClockModel;
   readonly complaints = new Complaints();
@@ -40,7 +42,10 @@ export class WorkshopModel {
   constructor(outside: Outside) {
     const { feed, service } = outside;
     this.outside = outside;
-    feed.on("beat", ({ trouble }) => this.trouble.value = trouble);
+    feed.on("beat", ({ trouble, notice }) => {
+      this.trouble.value = trouble;
+      this.notice.value = notice;
+    });
     this.clock = new ClockModel(feed, outside.ticks);
     this.preferences = new PreferencesModel(outside.keep);
     this.alarms = new AlarmsModel(feed, service, this.complaints);
@@ -75,6 +80,7 @@ export class WorkshopModel {
       this.clock.set(info.now);
       this.preferences.workshop.value = info.display;
       this.trouble.value = info.trouble;
+      this.notice.value = info.notice;
       this.info.value = info;
       await Promise.all([this.alarms.load(), this.instruments.load(), this.lots.load()]);
       this.connection.value += 1;

@@ -33,6 +33,16 @@ export function TroubleBanner({ workshop }: BannerProps): JSX.Element {
   );
 }
 
+/** What should be seen to before it becomes trouble. */
+export function NoticeBanner({ workshop }: BannerProps): JSX.Element {
+  const notice = workshop.notice.value;
+  return (
+    <div role="status">
+      {notice === null ? null : <p class="banner calm"><Sign name="low" /> {notice}</p>}
+    </div>
+  );
+}
+
 function lostSince(workshop: WorkshopModel): string {
   const heardAt = workshop.clock.heardAt.value;
   return heardAt === 0 ? words.never : words.lost(workshop.wall.value.time(heardAt));

@@ -115,7 +115,8 @@ function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JS
 }
 
 function Gaps({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Element | null {
-  if (lot.gaps.length === 0) return null;
+  const off = lot.clock_off.at(-1);
+  if (lot.gaps.length === 0 && off === undefined) return null;
   const wall = workshop.wall.value;
   return (
     <section class="panel" aria-label={gaps.title}>
@@ -125,8 +126,14 @@ function Gaps({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Ele
           {gaps.one(wall.time(from), wall.time(to), between(from, to))}
         </p>
       ))}
+      {off === undefined ? null : <p>{clockOff(wall.time(off.at), off.seconds)}</p>}
     </section>
   );
+}
+
+function clockOff(at: string, seconds: number | null): string {
+  if (seconds === null) return gaps.noClock(at);
+  return gaps.clock(at, duration(Math.abs(seconds)), seconds < 0);
 }
 
 function between(from: string, to: string): string {

@@ -8,7 +8,7 @@ import { page as words } from "../words.ts";
 import { lot as lotWords, lots as lotsWords } from "../words_of_a_lot.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { BenchPage } from "./bench_page.tsx";
-import { ComplaintBanner, ConnectionBanner, TroubleBanner } from "./banners.tsx";
+import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
 import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
 import "./page.css";
@@ -31,6 +31,7 @@ export function Page({ workshop, router }: PageProps): JSX.Element {
       <PageHeader workshop={workshop} place={place} />
       <TroubleBanner workshop={workshop} />
       <ConnectionBanner workshop={workshop} />
+      <NoticeBanner workshop={workshop} />
       <ComplaintBanner workshop={workshop} />
       <AlarmReader workshop={workshop} />
       <main id="content" tabIndex={-1}>

@@ -29,3 +29,15 @@ class SenderState(msgspec.Struct, frozen=True):
     reason: str | None = None
     sent_us: int | None = None
     trouble_us: int | None = None
+
+    @property
+    def working(self) -> bool:
+        """Whether it gets through."""
+        return self.reason is None
+
+    @property
+    def sentence(self) -> str:
+        """How it does, for a person."""
+        if self.reason is None:
+            return f"Sending to {self.target}: {self.sending}."
+        return f"{self.reason} {self.waiting} commits wait to be sent."

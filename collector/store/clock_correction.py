@@ -1,0 +1,24 @@
+"""Stored readings whose times turned out wrong: moved as a step of the clock says.
+
+Only rows are moved; what is sealed already stays as it is.
+"""
+
+import sqlite3
+from collections.abc import Mapping
+
+from collector.clock_steps import Move
+from collector.store.queries import CORRECTING
+
+
+def move_readings(connection: sqlite3.Connection, moves: Mapping[str, Move]) -> None:
+    """Move the readings of some channels, in the transaction that is open.
+
+    Raises sqlite3.Error.
+    """
+    for channel, move in moves.items():
+        span = {"channel": channel, "after_us": move.after_us, "until_us": move.until_us}
+        if move.drawn_in:
+            connection.execute(CORRECTING["draw_in"], {**span, "factor": move.factor})
+        else:
+            connection.execute(CORRECTING["shift"], {**span, "by_us": move.by_us})
+        connection.execute(CORRECTING["arrive"], {"channel": channel})

@@ -1,0 +1,17 @@
+-- name: shift
+-- Moves the readings of a channel in a span, the beginning left out, by so much. On the way they
+-- lie before 1970, where no reading is, so that none meets another that has still to move.
+UPDATE reading SET taken_us = -(taken_us + :by_us)
+WHERE channel = (SELECT id FROM channel WHERE name = :channel)
+AND taken_us > :after_us AND taken_us <= :until_us;
+
+-- name: draw_in
+-- The same, but their distances from the beginning of the span shrink by a factor.
+UPDATE reading SET taken_us = -(:after_us + CAST((taken_us - :after_us) * :factor AS INTEGER))
+WHERE channel = (SELECT id FROM channel WHERE name = :channel)
+AND taken_us > :after_us AND taken_us <= :until_us;
+
+-- name: arrive
+-- Puts what a query above moved in its place.
+UPDATE reading SET taken_us = -taken_us
+WHERE channel = (SELECT id FROM channel WHERE name = :channel) AND taken_us < 0;
