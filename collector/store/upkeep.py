@@ -67,7 +67,7 @@ class Upkeep:
     def give_back(self) -> int:
         """Shorten the file by some of what is free in it; return how many bytes.
 
-        A file from before schema 2 keeps its free pages: they are only used again.
+        A file that was made before readings were sealed keeps its free pages: they are used again.
         """
         with self._sqlite_errors():
             if self._pragma("freelist_count") <= SPARE_PAGES:
