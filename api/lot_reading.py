@@ -47,9 +47,13 @@ def _fills(history: History) -> Counter[str | None]:
         event = stored.event
         if not isinstance(event, WeighingAccepted | WeighingWithdrawn):
             continue
-        if event.kind is WeighingKind.FILL:
-            vessel = {(event.lot, event.pitcher, event.vessel)}
-            filled = filled | vessel if isinstance(event, WeighingAccepted) else filled - vessel
+        if event.kind is not WeighingKind.FILL:
+            continue
+        vessel = (event.lot, event.pitcher, event.vessel)
+        if isinstance(event, WeighingAccepted):
+            filled.add(vessel)
+        else:
+            filled.discard(vessel)
     return Counter(lot for lot, _pitcher, _vessel in filled)
 
 

@@ -4,6 +4,7 @@ Lives in the writing thread. Each step is one transaction: some blocks or rows a
 the event that tells of it is added, or neither.
 """
 
+import logging
 import sqlite3
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -18,7 +19,10 @@ from collector.store.queries import UPKEEP
 from collector.store.sealed_times import SealedTimes
 from collector.store.transaction import transaction
 
-DAY_US = 86_400_000_000
+_LOG = logging.getLogger(__name__)
+
+HOUR_US = 3_600_000_000
+DAY_US = 24 * HOUR_US
 EVER_US = 2**63 - 1
 NEVER_US = -(2**63)
 
@@ -33,10 +37,9 @@ Append = Callable[[Sequence[AnyEvent]], object]
 
 
 class OldBlock(msgspec.Struct, frozen=True):
-    """A block that may be removed: its span (UTC us), its readings, its bytes."""
+    """A block that may be removed: its end (UTC us), its readings, its bytes."""
 
     id: int
-    first_us: int
     last_us: int
     count: int
     size: int
@@ -86,6 +89,7 @@ class Expiry:
         self._retention = retention
         self._append = append
         self._done_before_us = NEVER_US
+        self._look_again_us = NEVER_US
 
     def expire(self, now_us: int) -> ReadingsExpired | None:
         """Take the next step; None where nothing is to be removed. Raises sqlite3.Error."""
@@ -118,8 +122,9 @@ class Expiry:
         return None
 
     def _by_space(self, now_us: int) -> ReadingsExpired | None:
+        """Remove the oldest blocks. Rows stay: they are few, and the newest."""
         most = self._retention.most_bytes
-        if most is None or self.used_bytes() <= most:
+        if most is None or now_us < self._look_again_us or self.used_bytes() <= most:
             return None
         blocks: list[OldBlock] = []
         too_many = self.used_bytes() - most
@@ -129,6 +134,13 @@ class Expiry:
             if too_many <= 0:
                 break
         if not blocks:
+            self._look_again_us = now_us + HOUR_US
+            _LOG.warning(
+                "the store uses %d bytes, more than the %d it may: all that it still holds is of"
+                " lots that are open or kept, or not sealed yet. Release lots, or allow it more",
+                self.used_bytes(),
+                most,
+            )
             return None
         self._drop(blocks)
         return msgspec.structs.replace(_expired(now_us, blocks), used_bytes=self.used_bytes())
@@ -146,10 +158,10 @@ class Expiry:
 
     def _old_blocks(self, spared: SparedSpans, before_us: int) -> Iterator[OldBlock]:
         with closing(self._connection.execute(UPKEEP["oldest_blocks"], (before_us,))) as rows:
-            for row in rows:
-                block = OldBlock(*row)
-                if not spared.touch(block.first_us, block.last_us):
-                    yield block
+            for number, first_us, last_us in rows:
+                if not spared.touch(first_us, last_us):
+                    size = self._connection.execute(UPKEEP["block_size"], (number,)).fetchone()
+                    yield OldBlock(number, last_us, *size)
 
     def _drop(self, blocks: Iterable[OldBlock]) -> None:
         ids = [(block.id,) for block in blocks]

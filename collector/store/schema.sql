@@ -41,7 +41,7 @@ CREATE TABLE block (
 ) STRICT;
 
 CREATE UNIQUE INDEX block_by_start ON block (channel, first_us);
-CREATE INDEX block_by_age ON block (last_us);
+CREATE INDEX block_by_age ON block (last_us, first_us);
 
 -- The journal. body is the event's JSON; the columns before it repeat what is searched for.
 -- chain is SHA-256 of the previous event's chain followed by body.

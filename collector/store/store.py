@@ -105,7 +105,7 @@ class Store:
         return await loop.run_in_executor(self._thread, self._ledger.change, make)
 
     async def maintain(self, now_us: int) -> Maintained:
-        """Seal a block; where none is due, remove some old readings and give back some space.
+        """Seal a block; where none is due, remove some old readings, or give back some space.
 
         Does only a little, so that commits get their turn: call it again soon where it did
         something, else every few seconds or minutes. `now_us` is UTC in microseconds.
@@ -115,12 +115,12 @@ class Store:
         self._refuse_closed()
         run, upkeep = asyncio.get_running_loop().run_in_executor, self._ledger.upkeep
         sealed = await run(self._thread, upkeep.seal, now_us)
-        if sealed is not None:
+        if sealed is not None or self._closed:
             return Maintained(sealed)  # what is old is removed by blocks, so all is sealed first
-        return Maintained(
-            expired=await run(self._thread, upkeep.expire, now_us),
-            returned_bytes=await run(self._thread, upkeep.give_back),
-        )
+        expired = await run(self._thread, upkeep.expire, now_us)
+        if expired is not None or self._closed:
+            return Maintained(expired=expired)
+        return Maintained(returned_bytes=await run(self._thread, upkeep.give_back))
 
     def _refuse_closed(self) -> None:
         if self._closed:

@@ -24,26 +24,23 @@ STEP_PAGES = 256
 
 
 class Maintained(msgspec.Struct, frozen=True):
-    """What one round of upkeep did; false where there was nothing to do."""
+    """What one step of upkeep did, one of three things; false where there was nothing to do."""
 
     sealed: Sealed | None = None
     expired: ReadingsExpired | None = None
     returned_bytes: int = 0
 
     def __bool__(self) -> bool:
-        """Whether anything was done, so that the next round may find more."""
-        return self.sealed is not None or self.expired is not None or self.returned_bytes > 0
+        """Whether anything was done, so that the next step may find more."""
+        return self != Maintained()
 
     def __str__(self) -> str:
         """Say it in a line for the log."""
-        said = []
         if self.sealed is not None:
-            said.append(f"{self.sealed.readings} readings of {self.sealed.channel} sealed")
+            return f"{self.sealed.readings} readings of {self.sealed.channel} sealed"
         if self.expired is not None:
-            said.append(f"{self.expired.readings} old readings removed")
-        if self.returned_bytes:
-            said.append(f"{self.returned_bytes} bytes given back to the disk")
-        return ", ".join(said) or "nothing to do"
+            return f"{self.expired.readings} old readings removed"
+        return f"{self.returned_bytes} bytes given back to the disk"
 
 
 class Upkeep:
@@ -70,7 +67,7 @@ class Upkeep:
     def give_back(self) -> int:
         """Shorten the file by some of what is free in it; return how many bytes.
 
-        A file from before schema 3 keeps its free pages: they are only used again.
+        A file that was made before readings were sealed keeps its free pages: they are used again.
         """
         with self._sqlite_errors():
             if self._pragma("freelist_count") <= SPARE_PAGES:

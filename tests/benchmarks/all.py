@@ -14,19 +14,23 @@ import alarm_latency
 import at_rest
 import curve_time
 import replay_speed
+import sealed_size
 import start_time
 import store_commit
 import whole_path
+import year
 from figures import Figure, table
 
 MEASURES: tuple[Callable[[], Sequence[Figure]], ...] = (
     store_commit.measure,
+    sealed_size.measure,
     whole_path.measure,
     replay_speed.measure,
     curve_time.measure,
     start_time.measure,
     at_rest.measure,
     alarm_latency.measure,
+    year.measure,
 )
 
 

@@ -7,6 +7,7 @@ import time
 from pathlib import Path
 
 import pytest
+from sealing_samples import blocks
 from store_samples import SCALE, scale_readings, weighing
 
 from collector.events import WeighingAccepted
@@ -19,10 +20,12 @@ KILLS = 20
 LONGEST_LIFE_S = 0.05
 
 
-def acknowledged_before_kill(folder: Path, run: int, life_s: float) -> list[tuple[int, int]]:
+def acknowledged_before_kill(
+    folder: Path, run: int, life_s: float, *manner: str
+) -> list[tuple[int, int]]:
     """Start a writer, let it live on after its first commit, kill it, return what it was told."""
     with subprocess.Popen(
-        [sys.executable, str(WRITER), str(folder), str(run)],
+        [sys.executable, str(WRITER), str(folder), str(run), *manner],
         stdout=subprocess.PIPE,
         text=True,
         env={"PYTHONPATH": str(ROOT)},
@@ -48,18 +51,21 @@ def assert_all_there(history: History, acknowledged: list[tuple[int, int]], run:
 
 
 @pytest.mark.timeout(180)
-def test_nothing_acknowledged_is_gone_after_kill_9(tmp_path: Path) -> None:
+@pytest.mark.parametrize("manner", [(), ("seal",)])
+def test_nothing_acknowledged_is_gone_after_kill_9(tmp_path: Path, manner: tuple[str, ...]) -> None:
     moments = random.Random(20261125)  # noqa: S311 - moments, not secrets
     history = History(tmp_path)
     lives = []
     for run in range(1, KILLS + 1):
-        acknowledged = acknowledged_before_kill(tmp_path, run, moments.random() * LONGEST_LIFE_S)
+        life_s = moments.random() * LONGEST_LIFE_S
+        acknowledged = acknowledged_before_kill(tmp_path, run, life_s, *manner)
         assert_all_there(history, acknowledged, run)
         assert verify(tmp_path) == []
         lives.append(acknowledged)
     assert len(history.lots()) == KILLS
     assert len({len(life) for life in lives}) > 3, "the kills did not fall at different moments"
     Store.open(tmp_path).close()
+    assert bool(blocks(tmp_path)) == bool(manner)
     for run, acknowledged in enumerate(lives, start=1):
         assert_all_there(history, acknowledged, run)
 

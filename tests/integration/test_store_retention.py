@@ -173,13 +173,26 @@ async def used_bytes(store: Store) -> int:
     return (pages - free) * size
 
 
-async def test_for_space_too_a_kept_lot_stays(tmp_path: Path) -> None:
+async def test_for_space_too_a_kept_lot_stays_and_the_log_says_why(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
     with opened(tmp_path, Retention(most_bytes=1)) as store:
         await fill(store)
         await store.commit([], [kept(0), kept(4)])
         await all_done(store, START_US + 70 * DAY_US)
+        await all_done(store, START_US + 70 * DAY_US + S_US)
     assert days_left(tmp_path) == {0: 200, 4: 200}
+    assert caplog.text.count("more than the 1 it may") == 1
     assert verify(tmp_path) == []
+
+
+async def test_what_was_done_is_said_in_a_line(tmp_path: Path) -> None:
+    with opened(tmp_path, A_WEEK) as store:
+        await fill(store)
+        done = await all_done(store, START_US + 70 * DAY_US)
+        assert not await store.maintain(START_US + 70 * DAY_US)
+    lines = {str(step) for step in done}
+    assert lines == {f"100 readings of {SCALE} sealed", "1200 old readings removed"}
 
 
 async def test_much_that_is_old_is_removed_in_steps(tmp_path: Path) -> None:

@@ -63,6 +63,21 @@ def test_a_query_for_a_part_does_not_go_through_the_whole_table(
     assert not re.search(r"SCAN (event|reading|block|lot|recipe|alarm_event)\b", steps)
 
 
+@pytest.mark.parametrize("name", sorted(UPKEEP.keys() - {"channels", "spared_spans", "add_block"}))
+def test_upkeep_does_not_go_through_all_readings_or_blocks(
+    tables: sqlite3.Connection, name: str
+) -> None:
+    steps = plan(tables, UPKEEP[name], "EXPLAIN QUERY PLAN")
+    assert "SEARCH" in steps
+    assert not re.search(r"SCAN (reading|block)\b", steps)
+
+
+def test_old_blocks_are_found_in_their_index_alone(tables: sqlite3.Connection) -> None:
+    steps = plan(tables, UPKEEP["oldest_blocks"], "EXPLAIN QUERY PLAN")
+    assert "COVERING INDEX block_by_age" in steps
+    assert "TEMP B-TREE" not in steps
+
+
 def test_readings_come_in_order_without_sorting(tables: sqlite3.Connection) -> None:
     assert "TEMP B-TREE" not in plan(tables, READING["readings"], "EXPLAIN QUERY PLAN")
 

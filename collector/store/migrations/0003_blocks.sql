@@ -29,7 +29,7 @@ CREATE TABLE block (
 ) STRICT;
 
 CREATE UNIQUE INDEX block_by_start ON block (channel, first_us);
-CREATE INDEX block_by_age ON block (last_us);
+CREATE INDEX block_by_age ON block (last_us, first_us);
 
 CREATE TABLE kept_lot (
     lot TEXT PRIMARY KEY,

@@ -42,9 +42,12 @@ SELECT opened_us, closed_us FROM lot
 WHERE closed_us IS NULL OR id IN (SELECT lot FROM kept_lot) ORDER BY opened_us;
 
 -- name: oldest_blocks
--- The blocks that end before a time, the oldest first, with the bytes of their arrays.
-SELECT id, first_us, last_us, count, length(times) + length(amounts) + length(qualities)
-FROM block WHERE last_us < ? ORDER BY last_us, id;
+-- The blocks that end before a time, the oldest first, out of their index alone.
+SELECT id, first_us, last_us FROM block WHERE last_us < ? ORDER BY last_us, first_us;
+
+-- name: block_size
+-- How many readings a block holds, and the bytes of its arrays.
+SELECT count, length(times) + length(amounts) + length(qualities) FROM block WHERE id = ?;
 
 -- name: drop_old_rows
 -- Takes away at most so many rows of a channel in a span, ends included, the oldest first.
