@@ -31,6 +31,8 @@ bind-address = "127.0.0.1:{rpc}"
   bind-address = "127.0.0.1:{http}"
   log-enabled = false
   auth-enabled = {auth}
+  https-enabled = {https}
+  https-certificate = "{certificate}"
 [continuous_queries]
   enabled = false
 """
@@ -39,20 +41,36 @@ bind-address = "127.0.0.1:{rpc}"
 class InfluxProcess:
     """The program `influxd`, which can be stopped and started again over the same folder."""
 
-    def __init__(self, folder: Path, *, auth: bool = False, cold: str = "10m") -> None:
+    def __init__(
+        self,
+        folder: Path,
+        *,
+        auth: bool = False,
+        cold: str = "10m",
+        certificate: Path | None = None,
+    ) -> None:
         self.folder = folder
+        self._certificate = certificate
         self._http, rpc = _free_ports()
         self._settings = folder / "influxdb.conf"
         folder.mkdir(parents=True, exist_ok=True)
-        words = {"folder": folder, "http": self._http, "rpc": rpc, "cold": cold}
-        text = _SETTINGS.format(auth="true" if auth else "false", **words)
+        text = _SETTINGS.format(
+            folder=folder,
+            http=self._http,
+            rpc=rpc,
+            cold=cold,
+            auth=str(auth).lower(),
+            https=str(certificate is not None).lower(),
+            certificate=certificate or "",
+        )
         self._settings.write_text(text, "utf-8")
         self._process: subprocess.Popen[bytes] | None = None
 
     @property
     def url(self) -> str:
         """Where it answers."""
-        return f"http://127.0.0.1:{self._http}"
+        scheme = "http" if self._certificate is None else "https"
+        return f"{scheme}://127.0.0.1:{self._http}"
 
     def config(self, database: str, **more: Any) -> InfluxConfig:  # noqa: ANN401 - its fields
         """Return how the service is told of it."""
@@ -84,10 +102,10 @@ class InfluxProcess:
             self.stop()
 
     def _answers(self) -> bool:
+        trusted = str(self._certificate) if self._certificate else None
         try:
-            return (
-                urllib3.request("GET", f"{self.url}/ping", retries=False, timeout=1).status == 204
-            )
+            with urllib3.PoolManager(ca_certs=trusted, retries=False, timeout=1) as pool:
+                return pool.request("GET", f"{self.url}/ping").status == 204
         except urllib3.exceptions.HTTPError:
             return False
 
@@ -100,11 +118,13 @@ def _free_ports() -> tuple[int, int]:
 
 
 @contextmanager
-def influxd(folder: Path, *, auth: bool = False, cold: str = "10m") -> Iterator[InfluxProcess]:
-    """Run a server for the block."""
-    process = InfluxProcess(folder, auth=auth, cold=cold)
-    process.start()
+def influxd(
+    folder: Path, *, auth: bool = False, cold: str = "10m", certificate: Path | None = None
+) -> Iterator[InfluxProcess]:
+    """Run a server for the block; `certificate` is a file of a key and its certificate."""
+    process = InfluxProcess(folder, auth=auth, cold=cold, certificate=certificate)
     try:
+        process.start()
         yield process
     finally:
         process.stop()

@@ -189,3 +189,20 @@ async def test_an_end_does_not_wait_for_a_server_that_does_not_answer(
         began_s = loop.time()
     assert loop.time() - began_s < PATIENCE_S / 2
     never.set()
+
+
+def test_waits_for_a_server_that_is_away_grow_to_a_minute(
+    store: Store, server: ScriptedServer
+) -> None:
+    sender, away = sender_of(store, server), UnreachableError("away")
+    waits = [sender._backed_off_s(away) for _ in range(50)]
+    for bound, wait_s in zip([1, 2, 4, 8, 16, 32, *[60] * 44], waits, strict=True):
+        assert bound / 2 <= wait_s <= bound
+    assert len(set(waits[10:])) > 30, "benches that lost it together do not come back together"
+
+
+@pytest.mark.parametrize(("asked_s", "waits_s"), [(17.0, 17.0), (3600.0, 60.0)])
+def test_a_server_that_says_when_is_asked_then_or_after_a_minute(
+    store: Store, server: ScriptedServer, asked_s: float, waits_s: float
+) -> None:
+    assert sender_of(store, server)._backed_off_s(UnreachableError("busy", asked_s)) == waits_s

@@ -106,7 +106,7 @@ def test_a_curve_is_asked_for_in_influxql_by_get() -> None:
     assert (request.method, request.path) == ("GET", "/query")
     assert request.query["q"] == (
         'SELECT "value", "quality" FROM "reading" WHERE "channel" = \'ea\\\'st\''
-        " AND time >= 5000 AND time <= 7000 ORDER BY time LIMIT 50000"
+        " AND time >= 5000 AND time <= 7000 ORDER BY time LIMIT 100000"
     )
     assert (request.query["db"], request.query["rp"], request.query["epoch"]) == (
         "pour",

@@ -125,7 +125,7 @@ class InfluxServer:
     def _made_writer(self) -> "WriteApi":
         """Make the client library's writer, which sends each batch at once and retries nothing.
 
-        Imported when it is used: it takes a third of a second and 20 MB, in every workshop.
+        Imported when it is used, for it takes a third of a second and 11 MB.
         """
         from influxdb_client.client.influxdb_client import InfluxDBClient  # noqa: PLC0415
         from influxdb_client.client.write_api import SYNCHRONOUS  # noqa: PLC0415
