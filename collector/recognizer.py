@@ -12,9 +12,10 @@ from collector.findings import Contradicted, Finding
 from collector.phases import Edge, Phase, PhaseName
 from collector.progress import Progress
 from collector.readings import Quality, Reading
+from collector.rises import Rising
 from collector.scene import LEAST_CONTAINER_MG, Load, Scene
 from collector.settling import DRAWN_SHARE
-from collector.stories import Rising, Stories
+from collector.stories import Stories
 from collector.telling import Seen, Teller
 from collector.weighings import Motion, Plateau, Scale, Settler, Step
 
@@ -198,7 +199,7 @@ class Recognizer:
         if motion.abrupt or motion.lasted_us < SURE_MOTION_US or motion.change_mg <= 0:
             return []
         rising = self._surely_poured(motion)
-        if rising is None or rising.pour.key in self._teller.told:
+        if rising is None:
             return []
         pour = rising.pour
         findings: list[Finding] = []
@@ -215,8 +216,8 @@ class Recognizer:
         return restless and opened is not None and self.scene.load is Load.PITCHER
 
     def _surely_poured(self, motion: Motion) -> Rising | None:
-        """Return what is being poured, None while that is not sure."""
-        rising = self._stories.rising(motion, self._case())
+        """Return what is being poured, None while that is not sure or once it was told."""
+        rising = self._stories.rising(motion, self._case(), self._teller.told)
         longer_s = max(0, motion.lasted_us - SURE_MOTION_US) / 1e6
         sure = max(LEAST_SURE_RISING, SURE_RISING - LESS_SURE_PER_S * longer_s)
         if rising is None or rising.chance < sure:
