@@ -30,7 +30,7 @@ class Run:
     def __init__(self) -> None:
         self.times: deque[int] = deque()
         self.values: deque[int] = deque()
-        self._low_mg = self._high_mg = 0
+        self._low_mg = self._high_mg = 0  # no value is beyond these
 
     def clear(self) -> None:
         """Forget all of them."""
@@ -51,9 +51,12 @@ class Run:
             self._low_mg = value_mg
         elif value_mg > self._high_mg:
             self._high_mg = value_mg
-        # The bounds hold for all values since they were looked for, so for those that are left.
         if self._high_mg - self._low_mg > band_mg:
             self._narrow(band_mg)
+
+    def near(self, mass_mg: float, by_mg: int) -> bool:
+        """Tell whether every value is surely within so much of a mass."""
+        return self._high_mg - by_mg <= mass_mg <= self._low_mg + by_mg
 
     def _narrow(self, band_mg: int) -> None:
         low_mg, high_mg = min(self.values), max(self.values)
@@ -78,9 +81,10 @@ class Creep:
     def feed(self, at_us: int, value_mg: int, values: Sequence[int], division_mg: int) -> bool:
         """Take the next value; tell whether it goes on beyond `values`, in the same direction.
 
-        A display that trembles by a whole division to either side tells nothing about drops.
+        Only a coarse division, from `COARSE_MG` on, hides a stream. A display that trembles by a
+        whole one to either side tells nothing about drops.
         """
-        if division_mg < COARSE_MG or self._restless or not values:
+        if self._restless or not values:
             return False
         low_mg, high_mg = min(values), max(values)
         if low_mg <= value_mg <= high_mg:
@@ -111,6 +115,9 @@ class Stillness:
 
     def feed(self, run: Run, division_mg: int) -> int:
         """Take the readings of a resting scale; return since when it is still."""
+        known = self._mean_mg
+        if known is not None and run.near(known, STILL_MG):
+            return self.since_us  # and so is their mean
         now_us = run.times[-1]
         latest = total_mg = 0
         for taken_us, value_mg in zip(reversed(run.times), reversed(run.values), strict=True):
@@ -118,7 +125,7 @@ class Stillness:
                 break
             latest += 1
             total_mg += value_mg
-        mean, known = total_mg / latest, self._mean_mg
+        mean = total_mg / latest
         if known is None:
             self.since_us, self._mean_mg = run.times[0], mean
         elif abs(mean - known) > STILL_MG and abs(mean - known) > max(

@@ -63,10 +63,16 @@ class Stories:
 
     def likeliest(self, stories: Sequence[Story]) -> Scene:
         """Return the likeliest scene of some."""
-        return min(stories, key=self._cost).scene
+        costs = self._costs(stories)
+        return stories[costs.index(min(costs))].scene
 
-    def _cost(self, story: Story) -> float:
-        return story.cost + lingering(story.scene, self._now_us)
+    def _costs(self, stories: Sequence[Story]) -> list[float]:
+        """Return what each costs now: a thing that still lies there gets less and less likely."""
+        thing, now_us = Load.THING, self._now_us
+        return [
+            story.cost + lingering(story.scene, now_us) if story.scene.load is thing else story.cost
+            for story in stories
+        ]
 
     def begin(self, plateau: Plateau) -> None:
         """Take the first value at which the scale rests: bare, or with a pitcher on it."""
@@ -79,8 +85,9 @@ class Stories:
     def chance(self, holds: Callable[[Scene], bool], among: Sequence[Story] | None = None) -> float:
         """Return how likely it is that something holds, over all scenes or some."""
         whole = kept = 0.0
-        for story in self.all if among is None else among:
-            weight = math.exp(-self._cost(story))
+        stories = self.all if among is None else among
+        for story, cost in zip(stories, self._costs(stories), strict=True):
+            weight = math.exp(-cost)
             whole += weight
             if holds(story.scene):
                 kept += weight

@@ -13,7 +13,7 @@ import msgspec
 from collector.division import Division
 from collector.readings import Quality, Reading
 from collector.rhythm import Rhythm
-from collector.runs import FEWEST_READINGS, Creep, Run, Stillness
+from collector.runs import COARSE_MG, FEWEST_READINGS, Creep, Run, Stillness
 
 SETTLE_US = 600_000
 """How long a scale must stay in its band to count as settled: a quick hand waits no longer before
@@ -143,7 +143,7 @@ class Settler:
         self._index = 0
         self._anchor_mg = 0
         self._steady_us = 0
-        self._resting = False
+        self.resting = False
         self.plateau: Plateau | None = None
         self.division_mg = 0
         self.band_mg = BAND_MG
@@ -153,7 +153,7 @@ class Settler:
         """Resting, moving, or not known yet."""
         if self.plateau is None:
             return Scale.UNKNOWN
-        return Scale.RESTING if self._resting else Scale.MOVING
+        return Scale.RESTING if self.resting else Scale.MOVING
 
     def feed(self, reading: Reading) -> Step | Motion | None:
         """Take one reading; return a step just completed, the motion going on, or None at rest."""
@@ -161,7 +161,7 @@ class Settler:
         self._rhythm.feed(reading.taken_us)
         if _doubtful(reading):
             self._run.clear()
-            self._resting = False
+            self.resting = False
             return None
         if self._typed:
             return self._take_typed(reading)
@@ -175,14 +175,15 @@ class Settler:
     def _take_typed(self, reading: Reading) -> Step | None:
         at_us, number, long_ago_us = reading.taken_us, self._index, reading.taken_us - TYPED_REST_US
         before = self.plateau or Plateau(0, at_us, at_us, number, number, long_ago_us)
-        self._resting = True
+        self.resting = True
         self.plateau = Plateau(reading.value, at_us, at_us, number, number, long_ago_us)
         changed = abs(reading.value - before.value_mg) > BAND_MG
         return Step(before, self.plateau, abrupt=False) if changed else None
 
     def _extend_run(self, reading: Reading) -> None:
-        run = self._run
-        if self._creep.feed(reading.taken_us, reading.value, run.values, self.division_mg):
+        run, division_mg = self._run, self.division_mg
+        coarse = division_mg >= COARSE_MG
+        if coarse and self._creep.feed(reading.taken_us, reading.value, run.values, division_mg):
             run.clear()
         run.append(reading.taken_us, reading.value, self.band_mg)
 
@@ -198,7 +199,7 @@ class Settler:
     def _judge(self, reading: Reading) -> Step | Motion | None:
         if self._settled():
             return self._rest()
-        self._resting = False
+        self.resting = False
         self._stillness.begin()
         plateau = self.plateau
         if plateau is None:
@@ -213,9 +214,9 @@ class Settler:
         run, before, pace = self._run, self.plateau, self._pace
         value, first_us = _steady_mean(run.values), run.times[0]
         moved = before is None or abs(value - before.value_mg) > self.band_mg
-        if moved or not self._resting or abs(value - self._anchor_mg) > self.band_mg:
+        if moved or not self.resting or abs(value - self._anchor_mg) > self.band_mg:
             self._anchor_mg, self._steady_us = value, first_us
-        self._resting, self._pace = True, None
+        self.resting, self._pace = True, None
         still_us = self._stillness.feed(run, self.division_mg)
         first = self._index - len(run.times) + 1  # what is doubtful breaks a run: it has no gaps
         self.plateau = plateau = Plateau(
