@@ -38,11 +38,31 @@ and how much that must be, and how long it takes."""
 class Story:
     """One scene and what it costs beyond the likeliest one."""
 
-    __slots__ = ("cost", "scene")
+    __slots__ = ("_rested", "_scene", "cost")
 
     def __init__(self, scene: Scene, cost: float) -> None:
-        self.scene = scene
         self.cost = cost
+        self._scene = scene
+        self._rested: Plateau | None = None
+
+    @property
+    def scene(self) -> Scene:
+        """The scene as the scale rested last."""
+        if self._rested is not None:
+            self._scene, self._rested = self._scene.at_rest(self._rested), None
+        return self._scene
+
+    def rest(self, plateau: Plateau) -> None:
+        """See what the resting scale shows.
+
+        A later rest takes the place of an earlier one, so it is worked out only for the scene
+        that is asked for, not for each at every reading.
+        """
+        self._rested = plateau
+
+    def cost_at(self, at_us: int) -> float:
+        """Return its cost at a time: a thing that still lies there gets less and less likely."""
+        return self.cost + lingering(self._scene, at_us)
 
 
 class Stories:
@@ -51,6 +71,7 @@ class Stories:
     def __init__(self) -> None:
         self.all: list[Story] = [Story(Scene(), 0.0)]
         self._now_us = 0
+        self._rested: Plateau | None = None
         self._rise: Rise | None = None  # what goes on, as long as the scenes stay as they are
 
     @property
@@ -63,16 +84,11 @@ class Stories:
 
     def likeliest(self, stories: Sequence[Story]) -> Scene:
         """Return the likeliest scene of some."""
-        costs = self._costs(stories)
-        return stories[costs.index(min(costs))].scene
-
-    def _costs(self, stories: Sequence[Story]) -> list[float]:
-        """Return what each costs now: a thing that still lies there gets less and less likely."""
-        thing, now_us = Load.THING, self._now_us
-        return [
-            story.cost + lingering(story.scene, now_us) if story.scene.load is thing else story.cost
-            for story in stories
-        ]
+        best, least = stories[0], stories[0].cost_at(self._now_us)
+        for story in stories:
+            if story.cost < least and story.cost_at(self._now_us) < least:
+                best, least = story, story.cost_at(self._now_us)
+        return best.scene
 
     def begin(self, plateau: Plateau) -> None:
         """Take the first value at which the scale rests: bare, or with a pitcher on it."""
@@ -85,9 +101,8 @@ class Stories:
     def chance(self, holds: Callable[[Scene], bool], among: Sequence[Story] | None = None) -> float:
         """Return how likely it is that something holds, over all scenes or some."""
         whole = kept = 0.0
-        stories = self.all if among is None else among
-        for story, cost in zip(stories, self._costs(stories), strict=True):
-            weight = math.exp(-cost)
+        for story in self.all if among is None else among:
+            weight = math.exp(-story.cost_at(self._now_us))
             whole += weight
             if holds(story.scene):
                 kept += weight
@@ -100,10 +115,10 @@ class Stories:
     def rest(self, plateau: Plateau) -> None:
         """Let every scene see what the resting scale shows."""
         self._now_us = plateau.to_us
+        if plateau is not self._rested:
+            self._rested, self._rise = plateau, None
         for story in self.all:
-            scene = story.scene.at_rest(plateau)
-            if scene is not story.scene:
-                story.scene, self._rise = scene, None
+            story.rest(plateau)
 
     def step(self, step: Step, case: Case) -> None:
         """Take one step of the scale: every scene goes on in every way that explains it."""
