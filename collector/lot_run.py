@@ -132,7 +132,9 @@ class LotRun:
         events += self._own_limits.tick(where, self.procedure.current)
         if self.progress.stage is Stage.BLEND:
             events += self.heat.warmed(where, self.procedure.pitcher)
-        return events + self._band.tick(where, self.procedure, self.heat.wax_mdegc(where.at_us))
+        if self._band.known:
+            events += self._band.tick(where, self.procedure, self.heat.wax_mdegc(where.at_us))
+        return events
 
     def close(self, where: Where) -> list[AnyDerived]:
         """End the lot at the bench: what is missing becomes a deviation."""

@@ -77,10 +77,8 @@ class Stories:
     @property
     def best(self) -> Scene:
         """The likeliest scene."""
-        first = self.all[0]
-        if first.scene.load is not Load.THING:
-            return first.scene
-        return self.likeliest(self.all)
+        scene = self.all[0].scene
+        return scene if scene.load is not Load.THING else self.likeliest(self.all)
 
     def likeliest(self, stories: Sequence[Story]) -> Scene:
         """Return the likeliest scene of some."""

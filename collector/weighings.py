@@ -159,7 +159,7 @@ class Settler:
         """Take one reading; return a step just completed, the motion going on, or None at rest."""
         self._index += 1
         self._rhythm.feed(reading.taken_us)
-        if _doubtful(reading):
+        if reading.quality >= Quality.SUSPECT and _doubtful(reading):
             self._run.clear()
             self.resting = False
             return None
@@ -169,8 +169,10 @@ class Settler:
         if self._division.mg != self.division_mg:
             self.division_mg = self._division.mg
             self.band_mg = max(BAND_MG, self.division_mg * 11 // 5)
-        self._extend_run(reading)
-        return self._judge(reading)
+        if self.division_mg >= COARSE_MG and self._creeps(reading):
+            self._run.clear()
+        self._run.append(reading.taken_us, reading.value, self.band_mg)
+        return self._rest() if self._settled() else self._move(reading)
 
     def _take_typed(self, reading: Reading) -> Step | None:
         at_us, number, long_ago_us = reading.taken_us, self._index, reading.taken_us - TYPED_REST_US
@@ -180,12 +182,9 @@ class Settler:
         changed = abs(reading.value - before.value_mg) > BAND_MG
         return Step(before, self.plateau, abrupt=False) if changed else None
 
-    def _extend_run(self, reading: Reading) -> None:
-        run, division_mg = self._run, self.division_mg
-        coarse = division_mg >= COARSE_MG
-        if coarse and self._creep.feed(reading.taken_us, reading.value, run.values, division_mg):
-            run.clear()
-        run.append(reading.taken_us, reading.value, self.band_mg)
+    def _creeps(self, reading: Reading) -> bool:
+        values = self._run.values
+        return self._creep.feed(reading.taken_us, reading.value, values, self.division_mg)
 
     def _settled(self) -> bool:
         """Tell whether the run lasts: by its stamps, or by the scale's rhythm if it burst."""
@@ -196,9 +195,7 @@ class Settler:
             return True
         return (len(times) - 1) * self._rhythm.interval_us >= SETTLE_US
 
-    def _judge(self, reading: Reading) -> Step | Motion | None:
-        if self._settled():
-            return self._rest()
+    def _move(self, reading: Reading) -> Motion | None:
         self.resting = False
         self._stillness.begin()
         plateau = self.plateau
@@ -229,12 +226,10 @@ class Settler:
 
 
 def _doubtful(reading: Reading) -> bool:
-    """Tell whether a reading says nothing about the load.
+    """Tell whether a reading that is flagged says nothing about the load.
 
     What a scale flags under zero is as good as what it shows above: a tared load was lifted.
     """
-    if reading.quality < Quality.SUSPECT:
-        return False
     return reading.quality > Quality.SUSPECT or reading.value >= 0
 
 
