@@ -40,6 +40,11 @@ class BandWatch:
         self._told: set[Anchor] = set()
         self._turned_us: int | None = None
 
+    @property
+    def known(self) -> bool:
+        """Whether good lots have shown a band to be watched."""
+        return bool(self._stretches)
+
     def tick(self, where: Where, procedure: Procedure, mdegc: int | None) -> list[AnyDerived]:
         """Let time pass; `mdegc` is the pitcher's temperature, None where nobody knows it."""
         if not self._stretches:

@@ -100,16 +100,15 @@ class Bench:
         Raises ConflictError where a given event contradicts the bench's state; nothing has
         changed then.
         """
+        if isinstance(item, Reading):
+            return self._advance(item.taken_us) + self._read(item)
         if isinstance(item, CollectionResumed):
             return self._resume(item)
         if isinstance(item, ClockStepped):
             return self._step(item)
         self._check(item)
-        at_us = item.taken_us if isinstance(item, Reading) else item.at_us
-        events = self._advance(at_us)
-        if isinstance(item, Reading):
-            events += self._read(item)
-        elif not isinstance(item, Tick | ClockFoundOff):  # no clock says that somebody is there
+        events = self._advance(item.at_us)
+        if not isinstance(item, Tick | ClockFoundOff):  # no clock says that somebody is there
             events += self._given(item)
         return events
 
@@ -126,28 +125,32 @@ class Bench:
 
     def _advance(self, to_us: int) -> list[AnyDerived]:
         events: list[AnyDerived] = []
-        # A clock that was far behind until it met the network must not be walked through.
-        since_us = max(self._now_us, to_us - LONGEST_US)
-        grid_us = (since_us // GRID_US + 1) * GRID_US
+        if to_us <= self._now_us:
+            return events
+        grid_us = (self._now_us // GRID_US + 1) * GRID_US
+        if to_us - self._now_us > LONGEST_US:
+            # A clock that was far behind until it met the network must not be walked through.
+            grid_us = ((to_us - LONGEST_US) // GRID_US + 1) * GRID_US
         while grid_us <= to_us:
             where = Where(grid_us, self.name, self.lot)
             events += self._watch.tick(where)
             if self.run is not None:
                 events += self.run.tick(where)
             grid_us += GRID_US
-        self._now_us = max(self._now_us, to_us)
+        self._now_us = to_us
         return events
 
     def _read(self, reading: Reading) -> list[AnyDerived]:
-        channel = self._channels.get(reading.channel)
-        if channel is None:
+        if reading.channel not in self._channels:
             return []
-        where = Where(reading.taken_us, self.name, self.lot)
-        if channel.role in self._thermometers:
-            self._thermometers[channel.role].feed(reading)
+        run = self.run
+        where = Where(reading.taken_us, self.name, run.lot if run is not None else None)
+        thermometer = self._thermometer_of.get(reading.channel)
+        if thermometer is not None:
+            thermometer.feed(reading)
         events = self._watch.read(where, reading)
-        if self.run is not None:
-            take = self.run.weigh if channel.role is Role.SCALE else self.run.read
+        if run is not None:
+            take = run.weigh if thermometer is None else run.read
             events += take(where, reading)
         return events
 
@@ -230,6 +233,11 @@ class Bench:
         self._channels = {channel.name: channel for channel in channels}
         self._thermometers: dict[Role, Thermometer] = {
             channel.role: Thermometer(TYPED_FRESH_US if channel.typed else FRESH_US)
+            for channel in channels
+            if channel.role is not Role.SCALE
+        }
+        self._thermometer_of = {
+            channel.name: self._thermometers[channel.role]
             for channel in channels
             if channel.role is not Role.SCALE
         }

@@ -103,9 +103,14 @@ Mixture = Sequence[Part]
 
 def cost_of(mixture: Mixture, mass_mg: float) -> float:
     """Return what it costs to say that a mass came out of a mixture."""
-    return -math.log(max(LEAST, sum(part.density(mass_mg) for part in mixture)))
+    return -math.log(max(LEAST, sum([part.density(mass_mg) for part in mixture])))
 
 
 def cost_beyond(mixture: Mixture, mass_mg: float) -> float:
     """Return what it costs to say that a mass of which so much has come is out of a mixture."""
-    return -math.log(max(LEAST, sum(part.beyond(mass_mg) for part in mixture)))
+    return -math.log(max(LEAST, sum([part.beyond(mass_mg) for part in mixture])))
+
+
+def least_beyond(mixture: Mixture) -> float:
+    """Return the least that `cost_beyond` can be: that all of every part is still to come."""
+    return -math.log(max(LEAST, sum(part.share for part in mixture)))

@@ -28,15 +28,14 @@ class Inbox:
     def put(self, report: Report) -> None:
         """Leave a report; to be called from a reader's thread."""
         with self._lock:
-            self._make_room()
+            if len(self._reports) >= CAPACITY:
+                self._make_room()
             self._reports.append(report)
             woken, self._woken = self._woken, True
         if not woken:
             self._wake()
 
     def _make_room(self) -> None:
-        if len(self._reports) < CAPACITY:
-            return
         oldest = next((r for r in self._reports if isinstance(r, Sampled)), None)
         if oldest is not None:
             self._reports.remove(oldest)

@@ -6,7 +6,7 @@ from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
-from collector.case import warmth
+from collector.case import Warmth, warmth
 from collector.events import (
     AnyDerived,
     Evidence,
@@ -67,7 +67,7 @@ class LotRun:
         scale = next((c for c in opened.channels if c.role is Role.SCALE), None)
         name, typed = (scale.name, scale.typed) if scale is not None else ("", False)
         self.progress = Progress(Targets(opened.recipe, self.sheet))
-        self.recognizer = Recognizer(self.progress, name, typed=typed)
+        self.recognizer = Recognizer(self.progress, name, self._warmth_at, typed=typed)
         self.procedure = Procedure(opened.recipe.phases, 1, opened.recipe.order)
         self.pot = PotWatch(opened.pot, self.sheet)
         self.heat = LotHeat(opened.recipe, opened.display, thermometers, book, typed=typed)
@@ -99,10 +99,9 @@ class LotRun:
 
     def weigh(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading of the bench's scale."""
-        self.recognizer.warmth = warmth(self.recipe, self.heat.wax_mdegc(where.at_us))
         events = self._conclude(where, self.recognizer.read(reading))
         events += self._watch_stirring(where)
-        return events + self._marked.judge(where, events)
+        return events + self._marked.judge(where, events) if events else events
 
     def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading of a thermometer."""
@@ -133,7 +132,9 @@ class LotRun:
         events += self._own_limits.tick(where, self.procedure.current)
         if self.progress.stage is Stage.BLEND:
             events += self.heat.warmed(where, self.procedure.pitcher)
-        return events + self._band.tick(where, self.procedure, self.heat.wax_mdegc(where.at_us))
+        if self._band.known:
+            events += self._band.tick(where, self.procedure, self.heat.wax_mdegc(where.at_us))
+        return events
 
     def close(self, where: Where) -> list[AnyDerived]:
         """End the lot at the bench: what is missing becomes a deviation."""
@@ -164,6 +165,9 @@ class LotRun:
         if run is None or self._poured_us is None or filled < 2:
             return None
         return (self._poured_us - run.began_us) // filled
+
+    def _warmth_at(self, at_us: int) -> Warmth:
+        return warmth(self.recipe, self.heat.wax_mdegc(at_us))
 
     # ------------------------------------------------------------ what was found
 
@@ -344,8 +348,8 @@ class LotRun:
         load = Load.PITCHER if self.recognizer.pitcher_rests else Load.NOTHING
         shown = self.recognizer.scene.pitcher_shown
         seen = Glimpse(where.at_us, self.recognizer.scale, load, shown)
-        going = self.progress.stage is Stage.BLEND
-        return self._saw_stirring(where, self._stir.watch(seen, going=going))
+        found = self._stir.watch(seen, going=self.progress.stage is Stage.BLEND)
+        return self._saw_stirring(where, found) if found else []
 
     def _stir_since(self, where: Where, settled_us: int) -> list[AnyDerived]:
         """Look for the stir from when the fragrance was in, which may be told only now."""

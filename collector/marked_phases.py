@@ -64,7 +64,7 @@ class MarkedPhases:
 
     def tick(self, where: Where, procedure: Procedure) -> list[AnyDerived]:
         """Let time pass: an own phase may go on for too long, or have made up what it lacked."""
-        own = self._own.get(procedure.current or "")
+        own = self._own.get(procedure.current or "") if self._own else None
         if own is None:
             return []
         lasted_us = procedure.runs[own.name].lasted_us(where.at_us)

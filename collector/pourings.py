@@ -11,7 +11,7 @@ import msgspec
 
 from collector.additions import Addition, Key
 from collector.case import Case, Warmth
-from collector.chances import Bell, Mixture, Stretch, cost_beyond, cost_of
+from collector.chances import Bell, Mixture, Stretch, cost_beyond, cost_of, least_beyond
 from collector.containers import FILL_WARMTH
 from collector.events import WeighingKind
 from collector.expectations import Stage
@@ -123,6 +123,11 @@ def cost_while_rising(pour: Pour, motion: Motion) -> float:
     """Return what it costs to say that a rise that goes on is this pour."""
     flow = _flow(pour, motion.change_mg, motion.lasted_us)
     return pour.cost + cost_beyond(pour.mixture, motion.change_mg) + flow
+
+
+def least_cost(pour: Pour) -> float:
+    """Return the least that `cost_while_rising` can be, whatever has come and however fast."""
+    return pour.cost + least_beyond(pour.mixture)
 
 
 def _flow(pour: Pour, rise_mg: int, took_us: int) -> float:

@@ -50,8 +50,10 @@ class Procedure:
     @property
     def current(self) -> PhaseName | None:
         """The phase going on now."""
-        going = [phase for phase, run in self.runs.items() if run.ended_us is None]
-        return going[-1] if going else None
+        for phase, run in reversed(self.runs.items()):
+            if run.ended_us is None:
+                return phase
+        return None
 
     @property
     def upcoming(self) -> PhaseName | None:

@@ -4,6 +4,8 @@ The recognizer follows one lot on one scale. `Settler` says when the scale rests
 its steps may mean, and `Teller` when that is sure enough to be told.
 """
 
+from collections.abc import Callable, Sequence
+
 from collector.additions import Key
 from collector.case import Case, Warmth
 from collector.events import WeighingKind
@@ -12,9 +14,10 @@ from collector.findings import Contradicted, Finding
 from collector.phases import Edge, Phase, PhaseName
 from collector.progress import Progress
 from collector.readings import Quality, Reading
+from collector.rises import Rising
 from collector.scene import LEAST_CONTAINER_MG, Load, Scene
 from collector.settling import DRAWN_SHARE
-from collector.stories import Rising, Stories
+from collector.stories import Stories, Story
 from collector.telling import Seen, Teller
 from collector.weighings import Motion, Plateau, Scale, Settler, Step
 
@@ -47,11 +50,23 @@ CALM_US = 20_000_000
 """After so long at rest nothing more is told of what rests there."""
 
 
-class Recognizer:
-    """Follows one lot on one scale."""
+def _unknown(_at_us: int) -> Warmth:
+    return Warmth.UNKNOWN
 
-    def __init__(self, progress: Progress, channel: str, *, typed: bool = False) -> None:
+
+class Recognizer:
+    """Follows one lot on one scale. `warmth_at` says how warm its wax is at a time."""
+
+    def __init__(
+        self,
+        progress: Progress,
+        channel: str,
+        warmth_at: Callable[[int], Warmth] = _unknown,
+        *,
+        typed: bool = False,
+    ) -> None:
         self._progress = progress
+        self._warmth_at = warmth_at
         self._typed = typed
         self._settler = Settler(typed=typed)
         self._stories = Stories()
@@ -59,7 +74,7 @@ class Recognizer:
         self._began = False
         self._back_us = 0  # when the moving display was last back where it had rested
         self._pitcher_rests: bool | None = None  # None until it is asked for after a step
-        self.warmth = Warmth.UNKNOWN
+        self._settled: tuple[Plateau, Sequence[Story], int] | None = None  # and nothing found
 
     # ------------------------------------------------------------ what others ask
 
@@ -154,24 +169,24 @@ class Recognizer:
             self._stories.begin(moved.before if isinstance(moved, Step) else plateau)
         if isinstance(moved, Step):
             self._progress.targets.division_mg = self._settler.division_mg
-            self._stories.step(moved, self._case())
+            self._stories.step(moved, self._case(reading.taken_us))
             self._pitcher_rests = None
             return self._rested(moved.after)
         if isinstance(moved, Motion):
             return self._moving(moved)
-        if self.scale is not Scale.RESTING or reading.quality is Quality.IN_MOTION:
+        if plateau.rested_us() >= CALM_US or not self._settler.resting:
             return []
-        return self._rested(plateau) if plateau.rested_us() < CALM_US else []
+        return [] if reading.quality is Quality.IN_MOTION else self._rested(plateau)
 
     def finish(self) -> list[Finding]:
         """Tell what is still being weighed: the lot is being closed."""
         plateau = self._settler.plateau
         return self._settle(plateau) if plateau is not None else []
 
-    def _case(self) -> Case:
+    def _case(self, at_us: int) -> Case:
         return Case(
             self._progress.targets,
-            self.warmth,
+            self._warmth_at(at_us),
             self._settler.division_mg,
             self._settler.band_mg,
             self._typed,
@@ -182,8 +197,19 @@ class Recognizer:
         return self._teller.tell(self._stories, plateau, self._settler.band_mg)
 
     def _settle(self, plateau: Plateau) -> list[Finding]:
+        """Tell what is open as it last rested.
+
+        While the scale stays in motion that is asked at reading after reading. Once nothing was
+        found, nothing will be: steps and marks make the stories anew, a rest makes a new plateau,
+        and what begins to be poured is a finding.
+        """
+        asked = plateau, self._stories.all, self._settler.band_mg
+        if self._settled == asked:
+            return []
         self._stories.rest(plateau)
-        return self._teller.settle(self._stories, plateau, self._settler.band_mg)
+        findings = self._teller.settle(self._stories, plateau, self._settler.band_mg)
+        self._settled = None if findings else asked
+        return findings
 
     # ------------------------------------------------------------ moves of the scale
 
@@ -198,7 +224,7 @@ class Recognizer:
         if motion.abrupt or motion.lasted_us < SURE_MOTION_US or motion.change_mg <= 0:
             return []
         rising = self._surely_poured(motion)
-        if rising is None or rising.pour.key in self._teller.told:
+        if rising is None:
             return []
         pour = rising.pour
         findings: list[Finding] = []
@@ -206,6 +232,7 @@ class Recognizer:
         if opened is not None and opened.key != pour.key:
             findings += self._settle(motion.before)
         seen = Seen(motion.at_us, motion.index)
+        self._settled = None
         return findings + self._teller.begin(pour.key, rising.start, seen, apart=pour.apart)
 
     def _unrest(self, motion: Motion) -> bool:
@@ -215,8 +242,8 @@ class Recognizer:
         return restless and opened is not None and self.scene.load is Load.PITCHER
 
     def _surely_poured(self, motion: Motion) -> Rising | None:
-        """Return what is being poured, None while that is not sure."""
-        rising = self._stories.rising(motion, self._case())
+        """Return what is being poured, None while that is not sure or once it was told."""
+        rising = self._stories.rising(motion, self._case(motion.at_us), self._teller.told)
         longer_s = max(0, motion.lasted_us - SURE_MOTION_US) / 1e6
         sure = max(LEAST_SURE_RISING, SURE_RISING - LESS_SURE_PER_S * longer_s)
         if rising is None or rising.chance < sure:

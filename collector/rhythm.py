@@ -14,15 +14,17 @@ FEWEST = 25
 
 
 class Rhythm:
-    """The mean interval of the latest readings, in microseconds; 0 while it is not known."""
+    """Follows the times of the readings."""
 
     def __init__(self) -> None:
         self._times: deque[int] = deque(maxlen=MEMORY)
-        self.interval_us = 0
 
     def feed(self, taken_us: int) -> None:
         """Take the time of one reading; bursts and pauses even out."""
+        self._times.append(taken_us)
+
+    @property
+    def interval_us(self) -> int:
+        """The mean interval of the latest readings, in microseconds; 0 while it is not known."""
         times = self._times
-        times.append(taken_us)
-        if len(times) >= FEWEST:
-            self.interval_us = (taken_us - times[0]) // (len(times) - 1)
+        return (times[-1] - times[0]) // (len(times) - 1) if len(times) >= FEWEST else 0

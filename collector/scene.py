@@ -27,6 +27,10 @@ class Load(StrEnum):
     THING = "thing"  # a hand, a cloth, a spoon: laid down for a moment
 
 
+HOLDS_NOTHING = frozenset({Load.NOTHING, Load.THING})
+"""Loads into which nothing is poured."""
+
+
 class Lifted(msgspec.Struct, frozen=True):
     """What was taken off last, its whole mass, and what was in it; 0.001 g."""
 
@@ -168,7 +172,7 @@ class Scene(msgspec.Struct, frozen=True):
     def at_rest(self, plateau: Plateau) -> "Scene":
         """Return the scene with what is open as a resting scale shows it."""
         opened = self.open
-        if opened is None or self.load in {Load.NOTHING, Load.THING}:
+        if opened is None or self.load in HOLDS_NOTHING:
             return self
         if opened.net_at(plateau.value_mg) == opened.net_mg and opened.rested == plateau:
             return self

@@ -3,7 +3,8 @@
 from collector.additions import Addition
 from collector.events import WeighingKind
 from collector.expectations import Expectation
-from collector.weighings import BAND_MG, COARSE_MG, Plateau
+from collector.runs import COARSE_MG
+from collector.weighings import BAND_MG, Plateau
 
 MET_US = 1_600_000
 """How long a mass on its target must rest: the median of a restless scale takes that long."""

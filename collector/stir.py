@@ -60,11 +60,12 @@ class Stir:
         `going` says that it may be stirred now.
         """
         self._remember(seen)
-        return _all([self._watch.feed(seen)]) if self._watch is not None and going else []
+        found = self._watch.feed(seen) if self._watch is not None and going else None
+        return [] if found is None else [found]
 
     def _remember(self, seen: Glimpse) -> None:
         log = self._log
-        if log and seen.alike(log[-1]) and seen.at_us < log[-1].at_us + LOG_EVERY_US:
+        if log and seen.at_us < log[-1].at_us + LOG_EVERY_US and seen.alike(log[-1]):
             return
         log.append(seen)
         while log[0].at_us < seen.at_us - LOG_US:

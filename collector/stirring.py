@@ -43,10 +43,10 @@ class Glimpse(msgspec.Struct, frozen=True):
 
     def alike(self, other: "Glimpse") -> bool:
         """Tell whether both show the same."""
-        return (self.scale, self.load, self.pitcher_shown) == (
-            other.scale,
-            other.load,
-            other.pitcher_shown,
+        return (
+            self.scale is other.scale
+            and self.load is other.load
+            and self.pitcher_shown is other.pitcher_shown
         )
 
 

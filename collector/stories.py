@@ -6,14 +6,15 @@ are all followed, and what is told is what they agree on.
 """
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 
 import msgspec
 
-from collector.additions import Addition
+from collector.additions import Addition, Key
 from collector.case import Case
-from collector.handlings import gradual, handlings, lingering, tare_cost
-from collector.pourings import Pour, abruptness, cost_of_rise, cost_while_rising, poured, pours
+from collector.handlings import handlings, lingering, tare_cost
+from collector.pourings import abruptness, cost_of_rise, poured, pours
+from collector.rises import Rise, Rising
 from collector.scene import Load, Scene
 from collector.weighings import Motion, Plateau, Step
 
@@ -24,9 +25,6 @@ UNLIKELY = 14.0
 """A scene that costs so much more than the best one is given up."""
 
 SURE_LOAD = 0.85
-
-PUT = 1.5
-"""What it costs to say that a rise that goes on is something put on, its pace apart."""
 
 STANDING_ALREADY = 2.5
 """What it costs to say that the pitcher stood on the scale when the lot was opened."""
@@ -40,19 +38,31 @@ and how much that must be, and how long it takes."""
 class Story:
     """One scene and what it costs beyond the likeliest one."""
 
-    __slots__ = ("cost", "scene")
+    __slots__ = ("_rested", "_scene", "cost")
 
     def __init__(self, scene: Scene, cost: float) -> None:
-        self.scene = scene
         self.cost = cost
+        self._scene = scene
+        self._rested: Plateau | None = None
 
+    @property
+    def scene(self) -> Scene:
+        """The scene as the scale rested last."""
+        if self._rested is not None:
+            self._scene, self._rested = self._scene.at_rest(self._rested), None
+        return self._scene
 
-class Rising(msgspec.Struct, frozen=True):
-    """What is likely being poured, how likely that is, and the rest from which it began."""
+    def rest(self, plateau: Plateau) -> None:
+        """See what the resting scale shows.
 
-    pour: Pour
-    chance: float
-    start: Plateau
+        A later rest takes the place of an earlier one, so it is worked out only for the scene
+        that is asked for, not for each at every reading.
+        """
+        self._rested = plateau
+
+    def cost_at(self, at_us: int) -> float:
+        """Return its cost at a time: a thing that still lies there gets less and less likely."""
+        return self.cost + lingering(self._scene, at_us)
 
 
 class Stories:
@@ -61,21 +71,22 @@ class Stories:
     def __init__(self) -> None:
         self.all: list[Story] = [Story(Scene(), 0.0)]
         self._now_us = 0
+        self._rested: Plateau | None = None
+        self._rise: Rise | None = None  # what goes on, as long as the scenes stay as they are
 
     @property
     def best(self) -> Scene:
         """The likeliest scene."""
-        first = self.all[0]
-        if first.scene.load is not Load.THING:
-            return first.scene
-        return self.likeliest(self.all)
+        scene = self.all[0].scene
+        return scene if scene.load is not Load.THING else self.likeliest(self.all)
 
     def likeliest(self, stories: Sequence[Story]) -> Scene:
         """Return the likeliest scene of some."""
-        return min(stories, key=self._cost).scene
-
-    def _cost(self, story: Story) -> float:
-        return story.cost + lingering(story.scene, self._now_us)
+        best, least = stories[0], stories[0].cost_at(self._now_us)
+        for story in stories:
+            if story.cost < least and story.cost_at(self._now_us) < least:
+                best, least = story, story.cost_at(self._now_us)
+        return best.scene
 
     def begin(self, plateau: Plateau) -> None:
         """Take the first value at which the scale rests: bare, or with a pitcher on it."""
@@ -83,12 +94,13 @@ class Stories:
         bare = Scene(bare_mg=shown)
         standing = Scene(load=Load.PITCHER, empty_mg=shown)
         self.all = [Story(bare, 0.0), Story(standing, STANDING_ALREADY)]
+        self._rise = None
 
     def chance(self, holds: Callable[[Scene], bool], among: Sequence[Story] | None = None) -> float:
         """Return how likely it is that something holds, over all scenes or some."""
         whole = kept = 0.0
         for story in self.all if among is None else among:
-            weight = math.exp(-self._cost(story))
+            weight = math.exp(-story.cost_at(self._now_us))
             whole += weight
             if holds(story.scene):
                 kept += weight
@@ -101,12 +113,15 @@ class Stories:
     def rest(self, plateau: Plateau) -> None:
         """Let every scene see what the resting scale shows."""
         self._now_us = plateau.to_us
+        if plateau is not self._rested:
+            self._rested, self._rise = plateau, None
         for story in self.all:
-            story.scene = story.scene.at_rest(plateau)
+            story.rest(plateau)
 
     def step(self, step: Step, case: Case) -> None:
         """Take one step of the scale: every scene goes on in every way that explains it."""
         self.rest(step.before)
+        self._rise = None
         after: list[Story] = []
         for story in self.all:
             story.cost += lingering(story.scene, step.before.to_us)
@@ -120,27 +135,19 @@ class Stories:
         changed = [(story, change(story.scene)) for story in self.all]
         self._keep(Story(scene, story.cost + cost) for story, (scene, cost) in changed)
 
-    def rising(self, motion: Motion, case: Case) -> Rising | None:
-        """Return what a rise that goes on most likely is; None where nothing can be poured now.
+    def rising(self, motion: Motion, case: Case, told: Container[Key] = ()) -> Rising | None:
+        """Return what a rise that goes on most likely is.
 
-        Its chance is held against all else that can be poured, and against something that is
-        being put on the scale.
+        None where nothing can be poured now, or where the likeliest is `told` already.
         """
-        found: list[tuple[float, Pour, Scene]] = []
-        whole = 0.0
-        put = PUT + gradual(motion.lasted_us)
-        for story in self.all:
-            whole += math.exp(-story.cost - put)
-            for pour in pours(story.scene, motion.before.to_us, case):
-                weight = math.exp(-story.cost - cost_while_rising(pour, motion))
-                found.append((weight, pour, story.scene))
-                whole += weight
-        if not found:
+        rise = self._rise
+        if rise is None or rise.before is not motion.before or rise.case != case:
+            scenes = ((story.scene, story.cost) for story in self.all)
+            self._rise = rise = Rise(scenes, motion.before, case)
+        likeliest = rise.likeliest(motion)
+        if likeliest is None or likeliest.pour.key in told:
             return None
-        _, likeliest, scene = max(found, key=lambda each: each[0])
-        chance = sum(weight for weight, pour, _ in found if pour.key == likeliest.key) / whole
-        known = scene.find(likeliest.key)
-        return Rising(likeliest, chance, motion.before if known is None else known.start)
+        return rise.explain(likeliest, motion)
 
     def _keep(self, stories: Iterable[Story]) -> None:
         ordered = sorted(stories, key=lambda story: story.cost)
@@ -159,7 +166,7 @@ class Stories:
         least = kept[0].cost
         for story in kept:
             story.cost -= least
-        self.all = kept
+        self.all, self._rise = kept, None
 
 
 def following(scene: Scene, step: Step, case: Case) -> Iterable[tuple[Scene, float]]:

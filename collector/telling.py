@@ -160,11 +160,12 @@ class Teller:
     def _take_back(self, stories: Stories) -> list[Finding]:
         """Take back what the scenes no longer hold."""
         scene = stories.best
+        held = {addition.key for addition in scene.additions()}
         return self._mistaken(
             key
             for key in tuple(self.told)
             if key.pitcher >= scene.pitcher - 1
-            and scene.find(key) is None
+            and key not in held
             and _unheard(stories, key) >= SURE
         )
 
@@ -212,7 +213,7 @@ class Teller:
         if told is None or told.mass_mg is None:
             return False
         changed = abs(addition.net_mg - told.mass_mg)
-        return changed <= trifle_mg(told.rested, plateau, self._division_mg, band_mg)
+        return not changed or changed <= trifle_mg(told.rested, plateau, self._division_mg, band_mg)
 
     @property
     def _division_mg(self) -> int:

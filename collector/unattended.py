@@ -40,11 +40,13 @@ class Attendance:
 
     def read(self, channel: Channel, reading: Reading) -> bool:
         """Take a reading; return whether it is a sign of a person."""
-        signed = channel.typed or (channel.role is Role.SCALE and self._stepped(reading))
+        signed = channel.typed
+        if channel.role is Role.SCALE:
+            signed = signed or self._stepped(reading)
+        elif channel.role is Role.POT and reading.quality is Quality.GOOD:
+            self._heat(reading)
         if signed:
             self.sign(reading.taken_us)
-        if channel.role is Role.POT and reading.quality is Quality.GOOD:
-            self._heat(reading)
         return signed
 
     def _stepped(self, reading: Reading) -> bool:

@@ -25,10 +25,17 @@ HOT_ROLES = (Role.POT, Role.PITCHER)
 
 @dataclass
 class Presence:
-    """Whether one channel gives readings."""
+    """Whether one channel gives readings; `told` says that an alarm of its silence stands."""
 
+    channel: Channel
     heard_us: int
     lost: InstrumentLost | None = None
+    told: bool = False
+
+    @property
+    def key(self) -> AlarmKey:
+        """What the alarm of its silence is known by."""
+        return AlarmKey(rules.INSTRUMENT_SILENT, subject=self.channel.name)
 
 
 class Heat(msgspec.Struct, frozen=True):
@@ -50,10 +57,9 @@ class Watch:
         display: Display,
         since_us: int,
     ) -> None:
-        self._channels = {channel.name: channel for channel in channels}
         self._book = book
         self._display = display
-        self._presence = {channel.name: Presence(since_us) for channel in channels}
+        self._presence = {channel.name: Presence(channel, since_us) for channel in channels}
         self._heat = heat
         self._hot = _limits(channels, heat)
         self._attendance = Attendance(heat.unattended, since_us)
@@ -61,22 +67,24 @@ class Watch:
 
     def read(self, where: Where, reading: Reading) -> list[AnyDerived]:
         """Take one reading; one without a usable number counts as silence."""
-        if reading.quality is Quality.BAD:
+        doubtful = reading.quality >= Quality.SUSPECT
+        if doubtful and reading.quality is Quality.BAD:
             return []
         presence = self._presence[reading.channel]
-        silent_us = reading.taken_us - presence.heard_us
-        presence.heard_us, presence.lost = reading.taken_us, None
-        key = AlarmKey(rules.INSTRUMENT_SILENT, subject=reading.channel)
         events: list[AnyDerived] = []
-        if key in self._book:
-            events += self._book.clear(where, key, f"reading again after {duration(silent_us)}")
-        if self._attendance.read(self._channels[reading.channel], reading):
+        if presence.told:
+            silent_us = reading.taken_us - presence.heard_us
+            outcome = f"reading again after {duration(silent_us)}"
+            events += self._book.clear(where, presence.key, outcome)
+        presence.heard_us, presence.lost, presence.told = reading.taken_us, None, False
+        if self._attendance.read(presence.channel, reading):
             events += self._attended(where)
         if self._left_alone:
             events += self._cooled(where, reading)
-        if reading.quality is Quality.SUSPECT:
-            return events  # it speaks, but what it says decides nothing
-        return events + self._judge_heat(where, reading)
+        hot = self._hot.get(reading.channel)
+        if doubtful or hot is None:
+            return events  # what a doubtful one says decides nothing, but it speaks
+        return events + self._judge_heat(where, reading, hot)
 
     def attend(self, where: Where) -> list[AnyDerived]:
         """Take note that a person did something at the bench."""
@@ -105,32 +113,35 @@ class Watch:
     def tick(self, where: Where) -> list[AnyDerived]:
         """Let time pass: find what has fallen silent."""
         events: list[AnyDerived] = []
-        for name, presence in self._presence.items():
-            key = AlarmKey(rules.INSTRUMENT_SILENT, subject=name)
-            if key in self._book or not self._silent(name, presence, where.at_us):
+        for presence in self._presence.values():
+            if presence.told or not self._silent(presence, where.at_us):
                 continue
-            events += self._book.raise_alarm(where, key, self._silence(name, presence, where.at_us))
+            presence.told = True
+            violation = self._silence(presence, where.at_us)
+            events += self._book.raise_alarm(where, presence.key, violation)
         return events + self._judge_attendance(where)
 
-    def _silent(self, name: str, presence: Presence, now_us: int) -> bool:
-        patience_us = self._channels[name].silent_after_us
+    @staticmethod
+    def _silent(presence: Presence, now_us: int) -> bool:
+        patience_us = presence.channel.silent_after_us
         if patience_us is None:
             return False
         if presence.lost is not None and now_us - presence.lost.at_us >= LOST_US:
             return True
         return now_us - presence.heard_us >= patience_us
 
-    def _silence(self, name: str, presence: Presence, now_us: int) -> rules.Violation:
+    @staticmethod
+    def _silence(presence: Presence, now_us: int) -> rules.Violation:
+        name = presence.channel.name
         if presence.lost is not None:
             return rules.instrument_silent(name, "", presence.lost.reason, presence.lost.remedy)
         since = f" for {duration(now_us - presence.heard_us)}"
         remedy = "Check its plug, its batteries and whether it has switched itself off."
         return rules.instrument_silent(name, since, "it is connected but says nothing", remedy)
 
-    def _judge_heat(self, where: Where, reading: Reading) -> list[AnyDerived]:
-        watch = self._hot.get(reading.channel)
-        crossing = watch.feed(reading.taken_us, reading.value) if watch is not None else None
-        if watch is None or crossing is None:
+    def _judge_heat(self, where: Where, reading: Reading, watch: LimitWatch) -> list[AnyDerived]:
+        crossing = watch.feed(reading.taken_us, reading.value)
+        if crossing is None:
             return []
         key = AlarmKey(rules.OVER_TEMPERATURE, subject=reading.channel)
         if crossing is Crossing.KEPT:

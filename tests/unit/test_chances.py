@@ -18,6 +18,7 @@ from collector.chances import (
     Stretch,
     cost_beyond,
     cost_of,
+    least_beyond,
 )
 
 WHOLE: list[tuple[Part, float, float]] = [  # a part, and between which masses all of it lies
@@ -131,3 +132,14 @@ def test_nothing_is_impossible_but_it_costs_the_most() -> None:
 def test_a_part_with_no_width_is_taken_for_a_milligram() -> None:
     point = Stretch(1.0, 5_000, 5_000)
     assert point.density(5_000) == pytest.approx(MG_PER_G)
+
+
+@pytest.mark.parametrize("mass_mg", [-1e9, -40_000, 0, 15_000, 219_000, 4e8])
+def test_no_rise_costs_less_than_the_least_of_its_mixture(mass_mg: float) -> None:
+    mixture = [part for part, _, _ in WHOLE]
+    assert cost_beyond(mixture, mass_mg) >= least_beyond(mixture) - 1e-12
+
+
+def test_the_least_is_what_it_costs_while_all_of_every_part_is_still_to_come() -> None:
+    mixture = [part for part, _, _ in WHOLE]
+    assert cost_beyond(mixture, -1e9) == pytest.approx(least_beyond(mixture))

@@ -252,6 +252,22 @@ def test_a_rise_on_an_empty_pitcher_is_wax() -> None:
     assert found.start == plateau(310, 115, 120)
 
 
+def test_of_a_rise_that_was_told_already_nothing_more_is_found() -> None:
+    stories, more = stories_of((0.0, with_wax())), rising(926.7, 20, 3)
+    assert stories.rising(more, CASE, {Key(FRAGRANCE, 1)}) is None
+    assert stories.rising(more, CASE, {Key(WAX, 1)}) == stories.rising(more, CASE)
+
+
+def test_a_rise_is_explained_anew_once_a_rest_has_changed_the_scenes() -> None:
+    stories, more = stories_of((0.0, with_wax())), rising(926.7, 20, 3)
+    before = stories.rising(more, CASE)
+    stories.rest(plateau(700, 110, 120))  # the wax turned out to be far from its mark
+    after = stories.rising(more, CASE)
+    assert before is not None
+    assert after is not None
+    assert (before.pour.key, after.pour.key) == (Key(FRAGRANCE, 1), Key(WAX, 1))
+
+
 def test_a_rise_that_goes_on_with_what_is_open_began_where_that_did() -> None:
     scene = with_wax(400.0).but(stage=Stage.WAX)
     before = plateau(710, 9, 11)
