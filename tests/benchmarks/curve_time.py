@@ -84,12 +84,12 @@ async def fill_store(folder: Path, batches: Sequence[Sequence[Reading]], days: i
     store.close()
 
 
-def rows() -> list[list[Reading]]:
+def rows(began_us: int = TODAY_US) -> list[list[Reading]]:
     """Return a lot's readings with the channels mixed as they come in: that shapes the file."""
     rng = np.random.default_rng(5)
     made = []
     for channel in CHANNELS:
-        times, values, _ = span(channel.role, TODAY_US, LASTS_S, rng)
+        times, values, _ = span(channel.role, began_us, LASTS_S, rng)
         pairs = zip(times.tolist(), values.tolist(), strict=True)
         made.append([Reading(channel.name, *pair) for pair in pairs])
     mixed = list(chain.from_iterable(zip(*made, strict=True)))

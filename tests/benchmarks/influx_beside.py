@@ -30,9 +30,10 @@ from pathlib import Path
 from typing import NamedTuple, Protocol
 
 import numpy as np
-from curve_time import BATCH, CHANNELS, DAY_US, LASTS_S, PER_S, POINTS, TODAY_US, batches
+from curve_time import BATCH, CHANNELS, DAY_US, LASTS_S, POINTS, TODAY_US, rows
 from figures import Figure, judge
 from influx_process import InfluxProcess, influxd
+from made_readings import PER_S
 
 from collector.curves import reduce_curve
 from collector.readings import Channel, Reading
@@ -50,6 +51,9 @@ STEADY_S = 6.0
 """A folder that has not changed for so long is compacted: the server looks every second."""
 
 Batch = Sequence[Reading]
+
+LATER_US = TODAY_US + 2 * DAYS * DAY_US
+"""When all of it has settled long ago."""
 
 
 class Side(Protocol):
@@ -88,6 +92,8 @@ class StoreSide:
         return History(self.folder).readings(channel.name, from_us, to_us)
 
     def settle(self) -> None:
+        while self._run(self._store.maintain(LATER_US)):
+            pass  # sealed, as a service has it a day later
         self.close()
         self._store = Store.open(self.folder)
 
@@ -221,7 +227,7 @@ def compare(folder: Path) -> dict[str, Measured]:
         written = {side.name: 0.0 for side in three}
         short: dict[str, float] = {}
         for day in range(DAYS):
-            made = list(batches(TODAY_US + day * DAY_US))
+            made = rows(TODAY_US + day * DAY_US)
             for side in three:
                 written[side.name] += write_day(side, made)
             if day == 0:

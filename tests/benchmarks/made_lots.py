@@ -50,13 +50,14 @@ class Notebook:
     def __init__(self) -> None:
         self.items: list[Item] = []
         self.now_us = MORNING_US
+        self._last_us = MORNING_US
         self._recipes: dict[str, Recipe] = {}
         self._opened: list[LotOpened] = []
 
     def next_us(self) -> int:
-        """Return a time that no other input has."""
-        self.now_us += 1
-        return self.now_us
+        """Return a time that no other input has: now, as the pipeline would part them."""
+        self._last_us = max(self.now_us, self._last_us + 1)
+        return self._last_us
 
     def keep_recipe(self, document: Document) -> None:
         """Hand over a recipe."""
