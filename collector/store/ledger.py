@@ -32,7 +32,11 @@ class Ledger:
     ) -> None:
         self._folder = folder
         self.connection = open_writer(folder)
-        self._sealed = SealedTimes(self.connection)
+        try:
+            self._sealed = SealedTimes(self.connection)
+        except sqlite3.Error as error:
+            self.connection.close()
+            raise store_error(folder, error) from error
         sealer = Sealer(self.connection, self._sealed, sealing)
         expiry = Expiry(self.connection, self._sealed, retention, self._append)
         self.upkeep = Upkeep(folder, self.connection, sealer, expiry)
