@@ -291,6 +291,16 @@ async def test_free_pages_beyond_a_reserve_are_given_back_in_steps(tmp_path: Pat
     assert verify(tmp_path) == []
 
 
+async def test_a_store_whose_blocks_are_gone_is_refused(tmp_path: Path) -> None:
+    with opened(tmp_path):
+        pass
+    with closing(sqlite3.connect(tmp_path / "pourkeep.db")) as connection, connection:
+        connection.execute("DROP TABLE block")
+    for _again in range(2):  # it leaves the folder free
+        with pytest.raises(StoreError, match="no such table"):
+            opened(tmp_path).__enter__()
+
+
 async def test_a_closed_store_cannot_be_maintained(tmp_path: Path) -> None:
     with opened(tmp_path) as store:
         pass
