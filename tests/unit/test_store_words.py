@@ -15,6 +15,11 @@ def test_a_time_says_that_it_is_utc_and_drops_the_fraction() -> None:
     assert moment(1_795_600_000_999_999) == "2026-11-25 09:46:40 UTC"
 
 
+@pytest.mark.parametrize("at_us", [2**63 - 1, -(2**63), 253_402_300_800_000_000])
+def test_a_damaged_time_is_said_by_its_number(at_us: int) -> None:
+    assert moment(at_us) == f"an impossible time ({at_us} us)"
+
+
 def test_a_size_is_in_megabytes_of_a_million_bytes() -> None:
     """SI, as disks are sold; not the 1,048,576 bytes of IEC 80000-13's mebibyte."""
     assert megabytes(1_234_560_000) == "1,234.6 MB"
