@@ -15,8 +15,15 @@ def counted(number: int, thing: str) -> str:
 
 
 def moment(at_us: int) -> str:
-    """Write a time; a data folder knows no time zone, so it stays in UTC."""
-    return f"{datetime.fromtimestamp(at_us // 1_000_000, UTC):%Y-%m-%d %H:%M:%S} UTC"
+    """Write a time; a data folder knows no time zone, so it stays in UTC.
+
+    A damaged one can lie beyond every calendar: then it is its number.
+    """
+    try:
+        at = datetime.fromtimestamp(at_us // 1_000_000, UTC)
+    except (ValueError, OverflowError, OSError):
+        return f"an impossible time ({at_us} us)"
+    return f"{at:%Y-%m-%d %H:%M:%S} UTC"
 
 
 def megabytes(size: int) -> str:

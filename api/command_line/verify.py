@@ -34,11 +34,12 @@ def run(arguments: argparse.Namespace) -> int:
 
 def break_lines(data: Path, found: JournalBreak) -> Iterator[str]:
     """Say where the journal breaks first, what that means and what to do."""
-    what = "The chain breaks at" if found.chained else "The text cannot be read of"
-    yield f"{what} event {found.seq:,} of {found.last:,}{_named(found.broken)}."
+    yield _headline(found)
     yield f"  {found.fault.sentence}"
     yield "What this means"
-    if found.sound is None:
+    if found.fault.seq is None:
+        yield "  The last events may be others than those that were written."
+    elif found.sound is None:
         yield "  No event of this journal can be relied on."
     else:
         through = f"{found.sound.seq:,}, of {moment(found.sound.at_us)}"
@@ -49,6 +50,13 @@ def break_lines(data: Path, found: JournalBreak) -> Iterator[str]:
     yield "  2. Take the latest backup into a new folder: pourkeep restore --from FILE --data NEW"
     yield "     It is checked before it is used. Let the service work on the new folder."
     yield f"  3. Without a backup, pourkeep lots --data {data} still shows what can be read."
+
+
+def _headline(found: JournalBreak) -> str:
+    if found.fault.seq is None:
+        return f"The chain breaks at its end, after event {found.last:,}."
+    what = "The chain breaks at" if found.chained else "The text cannot be read of"
+    return f"{what} event {found.seq:,} of {found.last:,}{_named(found.broken)}."
 
 
 def _named(place: Place | None) -> str:

@@ -26,6 +26,7 @@ class JournalBreak(msgspec.Struct, frozen=True):
     `last` is the number of the last event that the store knows of. `sound` is the event before
     the break, `broken` the one at it; None where there is none, or none that can be read.
     `chained` is False where the chain holds and only the event's text cannot be read.
+    `fault.seq` is None where all events are linked, but the store remembers another last one.
     """
 
     fault: Fault
@@ -37,9 +38,7 @@ class JournalBreak(msgspec.Struct, frozen=True):
     @property
     def seq(self) -> int:
         """The number of the first event that cannot be relied on."""
-        if self.fault.seq is not None:
-            return self.fault.seq
-        return self.sound.seq + 1 if self.sound else 1
+        return self.last if self.fault.seq is None else self.fault.seq
 
 
 def first_break(connection: sqlite3.Connection) -> JournalBreak | None:

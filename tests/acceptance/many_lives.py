@@ -93,6 +93,11 @@ class Life:
         return None if since_ns is None else since_ns + int(moment.after_s * 1e9)
 
     @property
+    def collected_s(self) -> float:
+        """Return how long readings were handed in before the kill."""
+        return (self.killed_ns - self.handed_in[0].at_ns) / 1e9 if self.handed_in else 0.0
+
+    @property
     def struck(self) -> str:
         """What the kill fell into."""
         if "ready" not in self.stages:

@@ -12,6 +12,7 @@ from concurrent.futures import ProcessPoolExecutor
 
 import alarm_latency
 import at_rest
+import backup_commits
 import curve_time
 import replay_speed
 import sealed_size
@@ -24,6 +25,7 @@ from figures import Figure, table
 MEASURES: tuple[Callable[[], Sequence[Figure]], ...] = (
     store_commit.measure,
     sealed_size.measure,
+    backup_commits.measure,
     whole_path.measure,
     replay_speed.measure,
     curve_time.measure,

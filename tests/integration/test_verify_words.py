@@ -59,6 +59,13 @@ def test_events_missing_at_the_end_are_a_break(
     assert said_of(folder, capsys)[1] == "The chain breaks at event 5 of 6."
 
 
+def test_a_record_of_the_last_event_that_is_another_is_a_break_at_the_end(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    tamper(folder / "pourkeep.db", "UPDATE tip SET chain = zeroblob(32)")
+    assert said_of(folder, capsys)[1] == "The chain breaks at its end, after event 6."
+
+
 def test_a_text_that_is_no_event_is_told_apart_from_a_broken_link(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
