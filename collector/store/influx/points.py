@@ -54,7 +54,7 @@ class Lines:
         as all quantities but pressure are kept.
         """
         head, quantity = self._heads.get(reading.channel) or self._head(reading.channel)
-        # Added to readings by and by: a reading that was typed in or delivered late.
+        # The mark of a reading that came long after it was taken; a Reading may lack the field.
         late = "late=true," if getattr(reading, "late", False) else ""
         value = number(from_fixed(reading.value, quantity))
         return f"{head} {late}quality={reading.quality:d},value={value} {reading.taken_us}000"
