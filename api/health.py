@@ -115,7 +115,7 @@ def _instruments(workshop: Workshop) -> Iterator[Check]:
 def _instrument(state: InstrumentState, now_us: int) -> Check:
     unwell = _UNWELL.get(state.state)
     name = state.instrument.name
-    said = f"{name} {unwell}: {state.reason}. {state.remedy or ''}".rstrip()
+    said = f"{name} {unwell}: {state.reason}. {(state.remedy or '').rstrip('.')}."
     age_s = None if state.last is None else (now_us - state.last.taken_us) / 1_000_000
     return _check(
         f"instrument {name}",

@@ -1,5 +1,6 @@
 """The web server: listens, serves until told to stop, and stops promptly."""
 
+import asyncio
 import contextlib
 import signal
 import socket
@@ -8,6 +9,7 @@ from collections.abc import Iterator
 from types import FrameType
 
 import uvicorn
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from api.app import create_app
 from collector.errors import PourkeepError
@@ -26,7 +28,43 @@ KEEP_ALIVE_S = 5
 MOST_HEADER_BYTES = 32_768
 """A browser's headers have some kilobytes; a request that has more before its body is refused."""
 
+HEADERS_S = 10.0
+"""How long the headers of a request may take, from the first byte or the connection on."""
+
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM)
+
+
+class PunctualProtocol(H11Protocol):
+    """Hangs up where the headers of a request do not come: the server itself would wait on."""
+
+    _hanging_up: asyncio.TimerHandle | None = None
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        """Wait for the first request."""
+        super().connection_made(transport)
+        self._wait()
+
+    def data_received(self, data: bytes) -> None:
+        """Take some bytes."""
+        super().data_received(data)
+        under_way = self.cycle is not None and not self.cycle.response_complete
+        if under_way:
+            self._wait_no_more()
+        elif self._hanging_up is None:
+            self._wait()
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Take it that the connection is over."""
+        self._wait_no_more()
+        super().connection_lost(exc)
+
+    def _wait(self) -> None:
+        self._hanging_up = self.loop.call_later(HEADERS_S, self.transport.close)
+
+    def _wait_no_more(self) -> None:
+        if self._hanging_up is not None:
+            self._hanging_up.cancel()
+        self._hanging_up = None
 
 
 class Server(uvicorn.Server):
@@ -99,6 +137,7 @@ def make_server(workshop: Workshop) -> Server:
     """Return a server for a workshop; `serve(sockets=[...])` runs it until it is told to stop."""
     config = uvicorn.Config(
         create_app(workshop, dist_dir()),
+        http=PunctualProtocol,
         log_config=None,
         access_log=False,
         timeout_graceful_shutdown=GRACE_S,

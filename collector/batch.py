@@ -152,7 +152,9 @@ class Batch:
     async def _commit(self, count: int, events: list[AnyEvent]) -> None:
         readings, self._readings = self._readings[:count], self._readings[count:]
         self._committing = events
-        commit, cancelled = await self._seen_through(self._store.commit(readings, events))
+        commit, cancelled = await self._seen_through(
+            self._store.commit(readings, events), anything=bool(readings or events)
+        )
         self._committing = []
         if commit.exception() is not None:
             self._readings = readings + self._readings
@@ -169,13 +171,18 @@ class Batch:
             self._kept(step.readings, step.events, commit.result())
         _raise(cancelled, commit)
 
-    async def _seen_through(self, writing: Coroutine[Any, Any, list[int]]) -> Committed:
+    async def _seen_through(
+        self, writing: Coroutine[Any, Any, list[int]], *, anything: bool = True
+    ) -> Committed:
         loop = asyncio.get_running_loop()
         began_s = self.committing_since_s = loop.time()
         commit = asyncio.ensure_future(writing)
         cancelled = await seen_through(commit)
         self.committing_since_s = None
-        self.tally.took(began_s, loop.time(), refused=commit.exception() is not None)
+        if commit.exception() is not None:
+            self.tally.refused += 1
+        elif anything:
+            self.tally.took(began_s, loop.time())
         return commit, cancelled
 
     def _kept(

@@ -253,8 +253,7 @@ class Pipeline:
     def _sampled(self, sampled: Sampled) -> Reading:
         channel = self._channels[sampled.instrument]
         bench = self.benches[channel.bench]
-        # A thread may have looked at the clock just before its time was moved back.
-        taken_us = min(sampled.taken_us, self.clock.now_us()) // TIME_STEP_US * TIME_STEP_US
+        taken_us = self._not_ahead(sampled.taken_us) // TIME_STEP_US * TIME_STEP_US
         # No two inputs of a bench share a microsecond, so that time alone orders a replay.
         taken_us = max(taken_us, bench.now_us + 1)
         reading = Reading(channel.name, taken_us, sampled.sample.value, sampled.sample.quality)
@@ -267,7 +266,7 @@ class Pipeline:
     def _link_changed(self, report: LinkOpened | LinkFailed, state: InstrumentState) -> None:
         self.instruments[report.instrument] = state
         bench = self.benches[self._channels[report.instrument].bench]
-        at_us = max(min(report.at_us, self.clock.now_us()), bench.now_us + 1)
+        at_us = max(self._not_ahead(report.at_us), bench.now_us + 1)
         given: InstrumentLost | InstrumentFound
         if isinstance(report, LinkFailed):
             given = _lost(bench, at_us, state)
@@ -276,6 +275,10 @@ class Pipeline:
                 at_us=at_us, bench=bench.name, lot=bench.lot, instrument=report.instrument
             )
         self._batch.note([given, *bench.feed(given)])
+
+    def _not_ahead(self, at_us: int) -> int:
+        """Return a thread's time; it may have looked just before the clock was moved back."""
+        return at_us if self._keeper is None else min(at_us, self.clock.now_us())
 
     def _repeat_losses(self, bench: Bench) -> None:
         """Tell a lot that begins what is missing already: it judges from its own record alone."""

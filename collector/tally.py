@@ -43,11 +43,8 @@ class Tally:
         """Return how long ago the last commit ended, None before the first."""
         return None if self._last_s is None else now_s - self._last_s
 
-    def took(self, began_s: float, now_s: float, *, refused: bool) -> None:
-        """Count a commit, refused or not, by the event loop's time."""
-        if refused:
-            self.refused += 1
-            return
+    def took(self, began_s: float, now_s: float) -> None:
+        """Count a commit by the event loop's time."""
         self._last_s, seconds = now_s, now_s - began_s
         self.commits[bisect_left(COMMIT_S, seconds)] += 1
         self.commits_s += seconds

@@ -19,6 +19,9 @@ def move_readings(connection: sqlite3.Connection, moves: Mapping[str, Move]) -> 
         span = {"channel": channel, "after_us": move.after_us, "until_us": move.until_us}
         if move.drawn_in:
             connection.execute(CORRECTING["draw_in"], {**span, "factor": move.factor})
+        elif abs(move.by_us) >= move.until_us - move.after_us:
+            connection.execute(CORRECTING["leap"], {**span, "by_us": move.by_us})
+            continue
         else:
             connection.execute(CORRECTING["shift"], {**span, "by_us": move.by_us})
         connection.execute(CORRECTING["arrive"], {"channel": channel})

@@ -16,7 +16,7 @@ from screen_watch import ScreenWatch
 from service_process import ENTRY, Service, eventually, serving
 from small_disk import LimitedFiles, SmallFileSystem, fullest_disk
 
-A_FEW_S = 6.0
+A_FEW_S = 8.0
 """Until the trouble is told with how long memory holds, for which a second refusal is needed."""
 
 STORED = f"""

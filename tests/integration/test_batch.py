@@ -174,7 +174,7 @@ async def test_a_step_that_the_store_refuses_waits_with_all_that_came_before(des
 
 @pytest.mark.asyncio
 async def test_stored_readings_move_as_the_move_says(desk: Desk) -> None:
-    """Shifted or drawn in, forward into times that others have not left yet, or backward."""
+    """Leaping, shifted or drawn in: also into times that others have not left yet."""
     for n in range(40):
         desk.batch.add(Reading(SCALE, START_US + n * 1_000_003, n))
     await desk.batch.write()
@@ -183,6 +183,8 @@ async def test_stored_readings_move_as_the_move_says(desk: Desk) -> None:
         Move(START_US, last_us, 3 * 1_000_003),
         Move(START_US, last_us + 3 * 1_000_003, -1_000_003),
         Move(START_US + 5_000_000, last_us + 2 * 1_000_003, -14_777_777, drawn_in=True),
+        Move(START_US + 20_000_000, last_us, 400_000_000),
+        Move(START_US + 380_000_000, last_us + 400_000_000, -300_000_000),
     ):
         before = desk.history.readings(SCALE, 0, EVER).times.tolist()
         stepped = ClockStepped(

@@ -2,7 +2,7 @@
 
 import asyncio
 import sqlite3
-from collections.abc import AsyncIterator, Iterable
+from collections.abc import AsyncIterator, Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,8 +20,9 @@ from api.progress_watch import stuck
 from collector import batch as batch_module
 from collector.clock import SystemClock
 from collector.disk_space import Space
+from collector.events import AnyEvent
 from collector.readers.link import Pulse, Sink
-from collector.readings import Role
+from collector.readings import Reading, Role
 from collector.sender_state import SenderState, Sending
 from collector.store.outbox import Outbox
 from collector.workshop import Workshop
@@ -164,17 +165,24 @@ async def test_a_reader_that_hangs_or_ended_fails(hand: AtHand, pulse: Pulse, sa
 async def test_a_commit_and_a_beat_that_hang_fail(
     hand: AtHand, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    pipeline = hand.workshop.pipeline
-    await until(lambda: pipeline.beat_s is not None)
-    pipeline.batch.committing_since_s = asyncio.get_running_loop().time() - 21.0
+    store, go_on = hand.workshop._store, asyncio.Event()
+    commit = store.commit
+
+    async def hang(readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
+        await go_on.wait()
+        return await commit(readings, events)
+
+    monkeypatch.setattr(store, "commit", hang)
+    monkeypatch.setattr(progress_watch, "COMMIT_S", 0.05)
     monkeypatch.setattr(progress_watch, "BEAT_S", -1.0)
-    # Looked at in the same turn of the loop: the next commit would put an end to it.
-    health = health_of(hand.workshop)
-    found = {check.name: check.model_dump() for check in health.checks}
-    assert "has not come to its end for 21 s" in found["store"]["sentence"]
+    await hand.said(SCALE, Role.SCALE, 1000)
+    await until(lambda: len(stuck(hand.workshop)) == 2)
+    found = await checks(hand, 503)
+    assert "has not come to its end" in found["store"]["sentence"]
+    assert found["store"]["commit_under_way_s"] > 0
     assert found["pipeline"]["status"] == "failing"
-    assert len(stuck(hand.workshop)) == 2
-    pipeline.batch.committing_since_s = None
+    go_on.set()
+    await until(lambda: hand.workshop.pipeline.batch.waiting == 0)
 
 
 @pytest.mark.asyncio

@@ -13,16 +13,14 @@ def test_what_is_kept_is_counted_by_channel_and_kind() -> None:
     assert tally.stored == 4
 
 
-def test_commits_are_counted_by_how_long_they_took_and_a_refused_one_by_itself() -> None:
+def test_commits_are_counted_by_how_long_they_took() -> None:
     tally = Tally()
     assert tally.age_s(9.0) is None
-    tally.took(1.0, 1.005, refused=False)  # the upper end belongs to the class
-    tally.took(2.0, 2.5, refused=False)
-    tally.took(3.0, 33.0, refused=False)
-    tally.took(40.0, 41.0, refused=True)
+    tally.took(1.0, 1.005)  # the upper end belongs to the class
+    tally.took(2.0, 2.5)
+    tally.took(3.0, 33.0)
     assert sum(tally.commits) == 3
     assert tally.commits[COMMIT_S.index(0.5)] == 1
     assert tally.commits[-1] == 1
-    assert tally.refused == 1
     assert abs(tally.commits_s - 30.505) < 1e-9
     assert tally.age_s(43.0) == 10.0

@@ -5,6 +5,12 @@ UPDATE reading SET taken_us = -(taken_us + :by_us)
 WHERE channel = (SELECT id FROM channel WHERE name = :channel)
 AND taken_us > :after_us AND taken_us <= :until_us;
 
+-- name: leap
+-- The same by more than the length of the span: none meets another, and once is enough.
+UPDATE reading SET taken_us = taken_us + :by_us
+WHERE channel = (SELECT id FROM channel WHERE name = :channel)
+AND taken_us > :after_us AND taken_us <= :until_us;
+
 -- name: draw_in
 -- The same, but their distances from the beginning of the span shrink by a factor.
 UPDATE reading SET taken_us = -(:after_us + CAST((taken_us - :after_us) * :factor AS INTEGER))
