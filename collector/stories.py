@@ -84,8 +84,11 @@ class Stories:
         """Return the likeliest scene of some."""
         best, least = stories[0], stories[0].cost_at(self._now_us)
         for story in stories:
-            if story.cost < least and story.cost_at(self._now_us) < least:
-                best, least = story, story.cost_at(self._now_us)
+            if story.cost >= least:
+                continue  # what lies there still only adds to it
+            cost = story.cost_at(self._now_us)
+            if cost < least:
+                best, least = story, cost
         return best.scene
 
     def begin(self, plateau: Plateau) -> None:
