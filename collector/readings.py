@@ -39,12 +39,15 @@ class Reading(msgspec.Struct, frozen=True):
 
     `taken_us` is UTC in microseconds since 1970. At one bench no two readings share a
     microsecond: the pipeline moves the later one, so that time alone orders a replay.
+
+    `late` says that it came when its bench had gone on: kept and shown, not judged.
     """
 
     channel: str
     taken_us: int
     value: int
     quality: Quality = Quality.GOOD
+    late: bool = False
 
 
 class Role(StrEnum):

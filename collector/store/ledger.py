@@ -12,6 +12,7 @@ from collector.store.consignments import consign
 from collector.store.database import open_writer
 from collector.store.projections import change_by
 from collector.store.queries import WRITING
+from collector.store.records import stored_quality
 from collector.store.sqlite_errors import store_error
 from collector.store.transaction import transaction
 
@@ -61,11 +62,8 @@ class Ledger:
 
     def _add_readings(self, readings: Sequence[Reading]) -> None:
         ids = self._channel_ids({reading.channel for reading in readings})
-        self.connection.executemany(
-            WRITING["add_reading"],
-            # int(): sqlite3 binds a plain int faster than an enumeration's member
-            [(ids[r.channel], r.taken_us, r.value, int(r.quality)) for r in readings],
-        )
+        rows = [(ids[r.channel], r.taken_us, r.value, stored_quality(r)) for r in readings]
+        self.connection.executemany(WRITING["add_reading"], rows)
 
     def _channel_ids(self, names: set[str]) -> dict[str, int]:
         ids: dict[str, int] = dict(self.connection.execute(WRITING["channel_ids"]).fetchall())

@@ -7,7 +7,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from collector.events import AnyEvent
+from collector.readings import Reading
 from collector.recipes import Recipe
+
+
+def stored_quality(reading: Reading) -> int:
+    """Return a reading's quality as it is stored."""
+    # int(): sqlite3 binds a plain int faster than an enumeration's member
+    return int(reading.quality)
 
 
 class StoredEvent(msgspec.Struct, frozen=True):
