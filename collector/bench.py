@@ -25,6 +25,7 @@ from collector.events import (
     OutOfService,
     PhaseMarked,
     PotTold,
+    ReadingsCameLate,
     RulePutBack,
     RuleTakenOut,
 )
@@ -49,6 +50,9 @@ class Tick(msgspec.Struct, frozen=True):
 
 
 Input = Reading | AnyGiven | Tick
+
+_OF_MACHINES = (InstrumentLost, InstrumentFound, ReadingsCameLate)
+"""What comes from outside without a person's doing."""
 
 
 class Bench:
@@ -153,7 +157,7 @@ class Bench:
             return self._open(where, given)
         events: list[AnyDerived] = []
         # What concerns another lot is not in this one's record: a replay would not see it.
-        if given.lot == self.lot and not isinstance(given, InstrumentLost | InstrumentFound):
+        if given.lot == self.lot and not isinstance(given, _OF_MACHINES):
             events += self._watch.attend(where)
         if isinstance(given, InstrumentLost):
             self._watch.lose(given)

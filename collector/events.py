@@ -185,6 +185,17 @@ class ReadingsLost(Given, frozen=True, kw_only=True, tag="readings-lost"):
     count: int
 
 
+class ReadingsCameLate(Given, frozen=True, kw_only=True, tag="readings-came-late"):
+    """Readings of a bench came when it had gone on: they are kept, and were not judged.
+
+    They were taken from `from_us` to `to_us`, ends included.
+    """
+
+    from_us: int
+    to_us: int
+    count: int
+
+
 # -------------------------------------------------------------- derived
 
 
@@ -357,6 +368,7 @@ AnyGiven = (
     | InstrumentFound
     | CollectionResumed
     | ReadingsLost
+    | ReadingsCameLate
 )
 AnyDerived = (
     PhaseBegan

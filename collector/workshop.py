@@ -16,6 +16,9 @@ from collector.clock import Clock
 from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
+from collector.link.alarm_teller import AlarmTeller
+from collector.link.assembly import forwarders_for, has_remote, targets_of
+from collector.link.receiver import Receiver
 from collector.lot_record import record_of
 from collector.pipeline import Pipeline, channels_at
 from collector.readers.assembly import readers_for
@@ -44,6 +47,7 @@ class Workshop:
         self.history = History(config.data)
         self.readers: list[Reader] = []
         self.companions = Companions([])
+        self._receiver: Receiver | None = None
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
@@ -88,18 +92,36 @@ class Workshop:
 
     def _targets(self) -> list[str]:
         """Return the names of the places that commits are also to be sent to."""
-        return []
+        return targets_of(self.config)
 
     def _companions(self) -> list[Companion]:
         """Return what runs beside the pipeline."""
-        return []
+        return [*self._link()]
+
+    def _link(self) -> Iterable[Companion]:
+        """Give what a broker is needed for."""
+        config, pipeline, clock = self.config, self.pipeline, self.clock
+        if config.mqtt is None:
+            return
+        if has_remote(config):
+            take, report = pipeline.receive, pipeline.inbox.put
+            self._receiver = Receiver(config.mqtt, config.instruments, take, report, clock)
+            yield self._receiver
+        yield AlarmTeller(config.mqtt, pipeline.live, pipeline.ledger.standing_and, clock)
+        yield from forwarders_for(
+            config,
+            self._store,
+            clock,
+            lambda: pipeline.batch.stored,
+            lambda: pipeline.instruments,
+        )
 
     def rejected(self, instrument: str) -> dict[str, int]:
         """Return how many messages of an instrument were no reading, by reason."""
         for reader in self.readers:
             if instrument in reader.names:
                 return dict(reader.rejected(instrument))
-        return {}
+        return {} if self._receiver is None else self._receiver.rejected(instrument)
 
     def _recipe_files(self) -> list[RecipeFile]:
         """Read the recipe folder. Raises DocumentError."""

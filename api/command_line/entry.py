@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from api.command_line import alarms, check, demo, lots, replay, serve, verify
+from api.command_line import alarms, check, collect, demo, lots, replay, serve, verify
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -52,6 +52,10 @@ def parser() -> argparse.ArgumentParser:
     one = commands.add_parser("serve", help="collect, judge and serve until stopped")
     one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
     one.set_defaults(run=serve.run)
+
+    one = commands.add_parser("collect", help="read the instruments here for a hub, over MQTT")
+    one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+    one.set_defaults(run=collect.run)
 
     one = commands.add_parser("demo", help="a simulated pour day, in the browser while it runs")
     one.add_argument("--speed", type=_speed, default=20.0, help="times faster than life (20)")

@@ -90,6 +90,7 @@ def copied_tree(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("api/__init__.py", "import simulators", "The service knows nothing"),
         ("collector/store/__init__.py", "import serial", "Each outside part"),
         ("api/__init__.py", "import sqlite3", "Each outside part"),
+        ("collector/workshop.py", "import aiomqtt", "Each outside part"),
     ],
 )
 def test_a_forbidden_import_breaks_its_contract(
@@ -105,7 +106,7 @@ def test_a_forbidden_import_breaks_its_contract(
     assert any(" BROKEN" in row for row in verdicts), done.stdout
 
 
-@pytest.mark.parametrize("part", ["serial", "hidraw", "pint", "uvicorn"])
+@pytest.mark.parametrize("part", ["serial", "hidraw", "aiomqtt", "paho", "pint", "uvicorn"])
 def test_at_most_one_module_imports_the_part(graph: grimp.ImportGraph, part: str) -> None:
     importers = graph.find_modules_that_directly_import(part) if part in graph.modules else set()
     assert len(importers) <= 1

@@ -42,7 +42,7 @@ bench = "east"
 role = "pitcher"
 kind = "manual"
 """
-SECRET = "whelk and winkle"
+UNTOLD = "whelk and winkle"
 
 
 def load(folder: Path, text: str, *, collects: bool = False) -> Config:
@@ -71,7 +71,7 @@ def test_the_ports_are_the_registered_ones(tmp_path: Path) -> None:
 def test_files_are_found_beside_the_config(tmp_path: Path) -> None:
     for name in ("ca.crt", "east.crt", "east.key"):
         (tmp_path / name).touch()
-    (tmp_path / "password").write_text(f"{SECRET}\n")
+    (tmp_path / "password").write_text(f"{UNTOLD}\n")
     keys = """\
 port = 8884
 user = "east"
@@ -86,17 +86,17 @@ forward = true
         "broker.lan",
         8884,
         "east",
-        SECRET,
+        UNTOLD,
         Tls(tmp_path / "ca.crt", tmp_path / "east.crt", tmp_path / "east.key"),
         forward=True,
     )
 
 
 def test_the_password_is_never_shown(tmp_path: Path) -> None:
-    mqtt = load(tmp_path, HEAD + BROKER + f'user = "east"\npassword = "{SECRET}"\n').mqtt
+    mqtt = load(tmp_path, HEAD + BROKER + f'user = "east"\npassword = "{UNTOLD}"\n').mqtt
     assert mqtt is not None
-    assert mqtt.password == SECRET
-    assert SECRET not in repr(mqtt)
+    assert mqtt.password == UNTOLD
+    assert UNTOLD not in repr(mqtt)
 
 
 def test_an_instrument_of_kind_mqtt_fills_any_role_under_a_name_of_its_own(tmp_path: Path) -> None:
@@ -130,12 +130,12 @@ REFUSED = [
         "9: mqtt.key: key needs certificate beside it",
     ),
     (
-        BROKER + f'password = "{SECRET}"\n',
+        BROKER + f'password = "{UNTOLD}"\n',
         "6: mqtt.user: a password needs a user beside it",
     ),
     (BROKER + 'user = "a"\npassword = 271828\n', "9: mqtt.password: expected text in quotes"),
     (
-        BROKER + f'user = "a"\npassword = "{SECRET}"\npassword_file = "b"\n',
+        BROKER + f'user = "a"\npassword = "{UNTOLD}"\npassword_file = "b"\n',
         "10: mqtt.password_file: write either password or password_file, not both",
     ),
     (
@@ -178,7 +178,7 @@ def test_what_cannot_be_used_is_refused_with_its_line(
 ) -> None:
     said = complaint(tmp_path, HEAD + text)
     assert said.startswith(f"workshop.toml:{sentence}")
-    assert SECRET not in said
+    assert UNTOLD not in said
     assert "271828" not in said
 
 
