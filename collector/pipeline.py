@@ -198,6 +198,7 @@ class Pipeline:
 
         Raises StoreError: they are to be sent again.
         """
+        self._take_in()  # what was told of their benches before comes before
         await self._arrivals.receive(samples)
 
     def enter(self, instrument: str, sample: Sample) -> Reading:

@@ -123,11 +123,15 @@ class Broker:
 
         Raises LinkError where the connection cannot be made or broke off.
         """
+        client: aiomqtt.Client | None = None
         try:
-            async with await self._client() as client:
+            client = await self._client()
+            async with client:
                 yield Session(client, self._failed)
         except (aiomqtt.MqttError, OSError) as error:
             raise self._failed(error) from error
+        finally:
+            _forget_end(client)
 
     async def stay_connected(
         self,
@@ -187,6 +191,13 @@ def _tls(tls: Tls) -> ssl.SSLContext:
     if tls.certificate is not None and tls.key is not None:
         context.load_cert_chain(tls.certificate, tls.key)
     return context
+
+
+def _forget_end(client: aiomqtt.Client | None) -> None:
+    """Take note of how a connection ended: what nobody asked for, asyncio would log as lost."""
+    ended = getattr(client, "_disconnected", None)
+    if isinstance(ended, asyncio.Future) and ended.done() and not ended.cancelled():
+        ended.exception()
 
 
 def _first(failures: BaseExceptionGroup[LinkError]) -> LinkError:

@@ -31,6 +31,7 @@ class BenchPresence:
         self._bench = bench
         self._instruments = instruments
         self._heard_us: int | None = None  # since it told that it is online
+        self._sends = False
         self._gone: _Trouble | None = None
         self._hub: _Trouble | None = None
         self._clock: _Trouble | None = None
@@ -52,10 +53,12 @@ class BenchPresence:
             self._compare_clocks(now_us - state.at_us)
         return self._changes(now_us)
 
-    def heard(self, now_us: int) -> None:
-        """Take note that readings came from it."""
+    def heard(self, now_us: int) -> list[LinkFailed | LinkOpened]:
+        """Take note that readings came from it. A bench that tells no state is there by them."""
+        self._sends = True
         if self._heard_us is not None:
             self._heard_us = now_us
+        return self._changes(now_us)
 
     def tick(self, now_us: int) -> list[LinkFailed | LinkOpened]:
         """Let time pass."""
@@ -106,7 +109,7 @@ class BenchPresence:
         changes: list[LinkFailed | LinkOpened] = []
         for device, name in self._instruments.items():
             trouble, at_us = self._trouble(device), now_us - LAG_US
-            known = name in self._told or trouble is not None or self._heard_us is not None
+            known = self._sends or self._heard_us is not None or trouble is not None
             if not known or self._told.get(name, ("", "")) == trouble:
                 continue
             self._told[name] = trouble

@@ -104,14 +104,17 @@ class Receiver:
         """Store the readings of some messages together, then confirm each."""
         samples, stored = [], []
         for message in messages:
-            bench, kind = topics.read(message.topic) or ("", None)
+            whose = topics.read(message.topic)
+            if whose is None:
+                continue  # the hub's own state
+            bench, kind = whose
             if bench not in self._unpackers:
                 self._ignore(bench)
             elif kind is Kind.STATE:
                 self._hear_state(bench, message)
             elif kind is Kind.READINGS:
                 now_us = self._clock.now_us()
-                self._presences[bench].heard(now_us)
+                self._tell(self._presences[bench].heard(now_us))
                 samples += self._unpackers[bench].samples(message.payload, now_us)
                 stored.append((topics.of_bench(bench, Kind.STORED), message))
         try:

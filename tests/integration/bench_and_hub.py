@@ -123,9 +123,7 @@ async def sending_bench(
         bench.store.close()
 
 
-def hub_config(
-    folder: Path, mqtt: MqttConfig, channels: Sequence[Channel] = CHANNELS, **changes: object
-) -> Config:
+def hub_config(folder: Path, mqtt: MqttConfig, channels: Sequence[Channel] = CHANNELS) -> Config:
     instruments = tuple(
         InstrumentConfig(one.name, one.bench, one.role, Mqtt(one.name), one.silent_after_us)
         for one in channels
