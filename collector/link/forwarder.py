@@ -123,9 +123,11 @@ class Forwarder:
     async def _waiting(self) -> int | None:
         """Return how many commits wait; None where the store does not say."""
         try:
-            return await self._outbox.depth()
+            waiting = await self._outbox.depth()
         except StoreError:
             return None
+        self._more = self._more or waiting > 0  # `committed` does not count events
+        return waiting
 
     async def _publish_state(self, session: Session, state: BenchState) -> None:
         topic = topics.of_bench(self._bench.name, Kind.STATE)
