@@ -11,7 +11,7 @@ import random
 import socket
 import ssl
 from collections.abc import AsyncIterator, Awaitable, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 
 import aiomqtt
 import msgspec
@@ -76,6 +76,7 @@ class Session:
             await self._client.subscribe([(topic, 1) for topic in topics])
         except aiomqtt.MqttError as error:
             raise self._failed(error) from error
+        _stop_if_asked()
 
     async def publish(
         self,
@@ -96,6 +97,7 @@ class Session:
             await self._client.publish(topic, payload, 1, retain, properties)
         except aiomqtt.MqttError as error:
             raise self._failed(error) from error
+        _stop_if_asked()
 
     async def arrived(self, most: int) -> list[Arrived]:
         """Wait for messages and return at most so many, at least one."""
@@ -149,7 +151,7 @@ class Broker:
                 async with self.connected() as session:
                     _LOG.info("connected to the broker at %s", self._config.host)
                     told = ""
-                    await visit(session)
+                    await _in_a_task_of_its_own(visit(session))
             except* LinkError as failures:
                 failure = _first(failures)
                 if failure.reason != told:
@@ -166,7 +168,7 @@ class Broker:
 
     async def _client(self) -> aiomqtt.Client:
         config, will = self._config, self._will
-        return aiomqtt.Client(
+        client = aiomqtt.Client(
             config.host,
             config.port,
             username=config.user,
@@ -183,6 +185,32 @@ class Broker:
             # Small messages at once: waiting for more to send with them would cost 40 ms each.
             socket_options=[(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)],
         )
+        client._loop = _ForgivingLoop(client._loop)  # type: ignore[assignment]  # noqa: SLF001
+        return client
+
+
+class _ForgivingLoop:
+    """The event loop, as the client uses it.
+
+    The client asks to watch a socket one turn after it may have been closed, which would leave a
+    traceback in the log: that the connection is gone is told anyway.
+    """
+
+    def __init__(self, loop: asyncio.AbstractEventLoop) -> None:
+        self._loop = loop
+
+    def __getattr__(self, name: str) -> object:
+        return getattr(self._loop, name)
+
+    def add_reader(self, descriptor: int, callback: Callable[[], None]) -> None:
+        """Watch for bytes."""
+        with suppress(OSError, ValueError):
+            self._loop.add_reader(descriptor, callback)
+
+    def add_writer(self, descriptor: int, callback: Callable[[], None]) -> None:
+        """Watch for room."""
+        with suppress(OSError, ValueError):
+            self._loop.add_writer(descriptor, callback)
 
 
 def _tls(tls: Tls) -> ssl.SSLContext:
@@ -191,6 +219,35 @@ def _tls(tls: Tls) -> ssl.SSLContext:
     if tls.certificate is not None and tls.key is not None:
         context.load_cert_chain(tls.certificate, tls.key)
     return context
+
+
+async def _in_a_task_of_its_own(visit: Awaitable[None]) -> None:
+    """Wait for a visit, so that `_stop_if_asked` sees only what is asked of it.
+
+    Raises what the visit raises; a request to stop goes to the visit first. (A task group of
+    Python 3.11 leaves a request behind on the task that it fails in.)
+    """
+    visiting = asyncio.ensure_future(visit)
+    try:
+        await asyncio.wait([visiting])
+    except asyncio.CancelledError:
+        visiting.cancel()
+        await asyncio.wait([visiting])
+        if not visiting.cancelled():
+            _LOG.info("the connection to the broker ended with %r", visiting.exception())
+        raise
+    visiting.result()
+
+
+def _stop_if_asked() -> None:
+    """Stop a task that was asked to, where the client did not let it.
+
+    It waits by `asyncio.wait_for`, which in Python 3.11 swallows a request that comes together
+    with what was waited for.
+    """
+    task = asyncio.current_task()
+    if task is not None and task.cancelling():
+        raise asyncio.CancelledError
 
 
 def _forget_end(client: aiomqtt.Client | None) -> None:

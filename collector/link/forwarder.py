@@ -164,7 +164,8 @@ class Forwarder:
                 _LOG.warning("%s: %s", self.name, error.message)
                 await asyncio.sleep(RETRY_S)
             with suppress(TimeoutError):
-                await asyncio.wait_for(self._woken.wait(), LOOK_S)
+                async with asyncio.timeout(LOOK_S):
+                    await self._woken.wait()
             self._woken.clear()
 
     async def _advance(self, session: Session) -> None:

@@ -14,6 +14,8 @@ class CuttingProxy:
         self.cuts = 0
         self.whole = False
         """Whether the network holds from now on."""
+        self.down = False
+        """Whether nothing goes through, connections included."""
         self._to_port = to_port
         self._random = random.Random(seed)  # noqa: S311 - no secret
         self._bounds = (least, most)
@@ -30,14 +32,22 @@ class CuttingProxy:
             self.cut()
             await server.wait_closed()
 
+    def go_down(self) -> None:
+        """Let nothing through until `down` is false again."""
+        self.down = True
+        self.cut()
+
     def cut(self) -> None:
         """Cut every connection, without a goodbye in either direction."""
         for writer in self._open:
             writer.transport.abort()
 
     async def _serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        if self.down:
+            writer.transport.abort()
+            return
         left = [self._random.randint(*self._bounds)]
-        with suppress(OSError):
+        with suppress(OSError, asyncio.CancelledError):  # the test's loop ends
             from_broker, to_broker = await asyncio.open_connection("127.0.0.1", self._to_port)
             self._open |= {writer, to_broker}
             try:

@@ -2,6 +2,7 @@
 
 import asyncio
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -49,8 +50,8 @@ async def say(bench: SendingBench, value: int, quality: Quality = Quality.GOOD) 
     return reading
 
 
-def last(workshop: Workshop) -> Reading | None:
-    return workshop.pipeline.instruments[CHANNELS[0].name].last
+def is_shown(workshop: Workshop, reading: Reading) -> bool:
+    return workshop.pipeline.instruments[CHANNELS[0].name].last == reading
 
 
 @pytest.mark.asyncio
@@ -65,7 +66,7 @@ async def test_a_reading_is_at_the_hub_within_a_second_and_then_leaves_the_spool
         await bench.emptied()
         for value, quality in enumerate(Quality):
             said = await say(bench, 0 if quality is Quality.BAD else value, quality)
-            assert await until(lambda said=said: last(workshop) == said) < 1.0
+            assert await until(partial(is_shown, workshop, said)) < 1.0
         await bench.emptied()
     assert kept(tmp_path / "hub") == kept(tmp_path / "east")
     assert count(tmp_path / "hub") == 5
