@@ -167,6 +167,10 @@ def lot(
         gaps=[
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
+        late=[
+            shapes.LateShown(from_=instant(run.from_us), to=instant(run.to_us), readings=run.count)
+            for run in record.late
+        ],
         verdict=None if record.verdict is None else verdict(record.verdict),
         batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),
         advice=advice,

@@ -159,6 +159,16 @@ class Gap(BaseModel):
     to: str
 
 
+class LateShown(BaseModel):
+    """A time of which readings came when the bench had gone on: kept, and not judged."""
+
+    model_config = ConfigDict(populate_by_name=True)
+
+    from_: str = Field(alias="from")
+    to: str
+    readings: int
+
+
 class PitcherShown(BaseModel):
     """What goes into one pitcher."""
 
@@ -281,6 +291,7 @@ class LotShown(BaseModel):
     marks: list[MarkShown]
     deviations: list[AlarmShown]
     gaps: list[Gap]
+    late: list[LateShown]
     verdict: Verdict | None
     batch_sheet: SheetShown
     advice: Advice | None

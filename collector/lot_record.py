@@ -20,6 +20,7 @@ from collector.events import (
     PhaseEnded,
     PhaseMarked,
     PhaseWithdrawn,
+    ReadingsCameLate,
     Source,
     WeighingAccepted,
     WeighingKind,
@@ -59,6 +60,8 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     gaps: tuple[CollectionResumed, ...]
     verdict: LotJudged | None = None
     contradictions: tuple[MarkContradicted, ...] = ()
+    late: tuple[ReadingsCameLate, ...] = ()
+    """What came when the bench had gone on: it is kept, and was not judged."""
 
     @property
     def state(self) -> LotState:
@@ -98,6 +101,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         contradictions=_each(journal, MarkContradicted),
         alarms=tuple(AlarmLedger(journal).alarms.values()),
         gaps=_each(journal, CollectionResumed),
+        late=_each(journal, ReadingsCameLate),
         verdict=next(reversed(_each(journal, LotJudged)), None),
     )
 

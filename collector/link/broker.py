@@ -12,6 +12,7 @@ import socket
 import ssl
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager, suppress
+from typing import Any
 
 import aiomqtt
 import msgspec
@@ -125,15 +126,18 @@ class Broker:
 
         Raises LinkError where the connection cannot be made or broke off.
         """
-        client: aiomqtt.Client | None = None
+        tls, client = None, None
         try:
-            client = await self._client()
+            tls = await asyncio.to_thread(_tls, self._config.tls) if self._config.tls else None
+            client = self._client(tls)
             async with client:
                 yield Session(client, self._failed)
         except (aiomqtt.MqttError, OSError) as error:
             raise self._failed(error) from error
         finally:
             _forget_end(client)
+            if tls is not None:
+                _close(tls.last)
 
     async def stay_connected(
         self,
@@ -166,7 +170,7 @@ class Broker:
     def _failed(self, error: Exception) -> LinkError:
         return broker_failed(error, self._config, self._identifier)
 
-    async def _client(self) -> aiomqtt.Client:
+    def _client(self, tls: ssl.SSLContext | None) -> aiomqtt.Client:
         config, will = self._config, self._will
         client = aiomqtt.Client(
             config.host,
@@ -181,7 +185,7 @@ class Broker:
             keepalive=KEEPALIVE_S,
             timeout=TIMEOUT_S,
             max_queued_incoming_messages=MOST_WAITING,
-            tls_context=await asyncio.to_thread(_tls, config.tls) if config.tls else None,
+            tls_context=tls,
             # Small messages at once: waiting for more to send with them would cost 40 ms each.
             socket_options=[(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)],
         )
@@ -213,9 +217,25 @@ class _ForgivingLoop:
             self._loop.add_writer(descriptor, callback)
 
 
-def _tls(tls: Tls) -> ssl.SSLContext:
+class _Tls(ssl.SSLContext):
+    """What a connection is protected by; the client does not close it when its start fails."""
+
+    last: ssl.SSLSocket | None = None
+    """The socket that was protected last."""
+
+    def wrap_socket(self, *arguments: Any, **named: Any) -> ssl.SSLSocket:  # noqa: ANN401 - the library's
+        """Protect a socket and remember it."""
+        self.last = super().wrap_socket(*arguments, **named)
+        return self.last
+
+
+def _tls(tls: Tls) -> _Tls:
     """Return what the connection is protected by. Raises OSError for an unusable file."""
-    context = ssl.create_default_context(cafile=tls.ca)
+    context = _Tls(ssl.PROTOCOL_TLS_CLIENT)  # certificates and names are checked
+    if tls.ca is not None:
+        context.load_verify_locations(tls.ca)
+    else:
+        context.load_default_certs()
     if tls.certificate is not None and tls.key is not None:
         context.load_cert_chain(tls.certificate, tls.key)
     return context
@@ -248,6 +268,15 @@ def _stop_if_asked() -> None:
     task = asyncio.current_task()
     if task is not None and task.cancelling():
         raise asyncio.CancelledError
+
+
+def _close(sock: socket.socket | None) -> None:
+    """Close a socket that the client has left open, and watch it no more."""
+    if sock is not None and sock.fileno() >= 0:
+        loop = asyncio.get_running_loop()
+        loop.remove_reader(sock.fileno())
+        loop.remove_writer(sock.fileno())
+        sock.close()
 
 
 def _forget_end(client: aiomqtt.Client | None) -> None:

@@ -78,7 +78,7 @@ def _known(cause: BaseException, place: str, host: str) -> tuple[str, str] | Non
         )
     if isinstance(cause, ssl.SSLError):
         return (
-            f"{place} does not speak TLS as this machine does ({cause.reason})",
+            f"{place} does not speak TLS as this machine does ({cause.args[-1]})",
             "Correct tls and port under [mqtt]; a broker may also want a certificate and key",
         )
     if isinstance(cause, TimeoutError):

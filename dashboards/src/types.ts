@@ -277,6 +277,7 @@ export interface Lot {
   marks: MarkMade[];
   deviations: Alarm[];
   gaps: { from: Instant; to: Instant }[];
+  late?: { from: Instant; to: Instant; readings: number }[];
   batch_sheet: BatchSheet;
   advice: { do: string; detail: string } | null;
   verdict?: Verdict | null;

@@ -118,4 +118,6 @@ export const gaps = {
   title: "Gaps in the record",
   one: (from: string, to: string, lasted: string) =>
     `Nothing was collected from ${from} to ${to} (${lasted}).`,
+  late: (from: string, to: string, readings: number) =>
+    `${several(readings, "reading", "readings")} from ${from} to ${to} came too late to be judged.`,
 };

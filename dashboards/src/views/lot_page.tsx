@@ -115,7 +115,8 @@ function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JS
 }
 
 function Gaps({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Element | null {
-  if (lot.gaps.length === 0) return null;
+  const late = lot.late ?? [];
+  if (lot.gaps.length + late.length === 0) return null;
   const wall = workshop.wall.value;
   return (
     <section class="panel" aria-label={gaps.title}>
@@ -124,6 +125,9 @@ function Gaps({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Ele
         <p key={from}>
           {gaps.one(wall.time(from), wall.time(to), between(from, to))}
         </p>
+      ))}
+      {late.map(({ from, to, readings }) => (
+        <p key={from}>{gaps.late(wall.time(from), wall.time(to), readings)}</p>
       ))}
     </section>
   );
