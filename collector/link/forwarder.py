@@ -28,8 +28,9 @@ HEARTBEAT_S = 5.0
 LOOK_S = 0.1
 """How often it is looked whether something has changed or was committed."""
 
-FORGET_S = 1.0
-"""How often what the hub has confirmed is taken out of the outbox: a write to the disk each."""
+FORGET_S = 5.0
+"""How often what the hub has confirmed is taken out of the outbox: a write to the disk each, and
+a memory card bears only so many. What a crash leaves there is sent again."""
 
 COMMITS = 64
 """Commits read out of the outbox at once: about a message full of half seconds."""

@@ -84,6 +84,18 @@ device = "{bench}-jug"
 """
 
 
+TYPED = """
+[[bench]]
+name = "east"
+
+[[instrument]]
+name = "east-scale"
+bench = "east"
+role = "scale"
+kind = "manual"
+"""
+
+
 class Rig:
     """One bench: a scale, a thermometer, and the config of the program that reads them."""
 
@@ -222,3 +234,15 @@ def test_two_benches_and_their_hub_lose_and_double_nothing(
     for rig in benches.values():
         assert_equal_on_both_sides(tmp_path / "hub", rig)
         assert pourkeep("verify", "--data", rig.folder / "data").returncode == 0
+
+
+def test_a_bench_without_a_broker_or_with_a_typed_instrument_does_not_start(tmp_path: Path) -> None:
+    config = tmp_path / "workshop.toml"
+    config.write_text(WORKSHOP + AT_THE_BENCH.format(bench="east", folder=tmp_path))
+    refused = pourkeep("collect", "--config", config)
+    assert refused.returncode == 2
+    assert '"mqtt" is missing' in refused.stderr
+    config.write_text(WORKSHOP + TYPED + '[mqtt]\nhost = "broker.lan"\n')
+    refused = pourkeep("collect", "--config", config)
+    assert refused.returncode == 2
+    assert "a manual one is not: give it to the hub" in refused.stderr

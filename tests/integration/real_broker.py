@@ -4,6 +4,7 @@ The certificates are made by the openssl command for each test: none is kept any
 """
 
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -17,16 +18,10 @@ from collector.mqtt_config import MqttConfig, Tls
 START_S = 10.0
 PASSWORDS = {"east": "limpet rock", "west": "razor shell", "hub": "harbor light"}
 
-# A bench writes below its own name only; %u is the user (mosquitto.conf(5), acl_file).
-ACCESS = """\
-pattern write pourkeep/%u/readings
-pattern write pourkeep/%u/state
-pattern read pourkeep/%u/stored
-pattern read pourkeep/hub/state
-pattern write pourkeep/alarms/+
-user hub
-topic readwrite pourkeep/#
-"""
+EXAMPLE = Path(__file__).parents[2] / "deploy" / "mqtt"
+"""The broker's files as we give them to others: what is tested is what is used."""
+
+THERE = "/etc/mosquitto/pourkeep"
 
 
 def openssl(folder: Path, *arguments: str) -> None:
@@ -66,22 +61,24 @@ class RealBroker:
         self.log = folder / "mosquitto.log"
         self._process: subprocess.Popen[bytes] | None = None
         folder.mkdir(parents=True, exist_ok=True)
-        lines = ["persistence false", f"listener {self.port} 127.0.0.1", "log_type all"]
-        lines += self._secure() if secured else ["allow_anonymous true"]
+        lines = self._secured() if secured else self._open()
         if os.getuid() == 0:  # else it would become another user, who may not read the folder
             lines.append("user root")
-        (folder / "mosquitto.conf").write_text("\n".join([*lines, ""]))
+        (folder / "mosquitto.conf").write_text("\n".join([*lines, "log_type all", ""]))
 
-    def _secure(self) -> list[str]:
+    def _open(self) -> list[str]:
+        listener = f"listener {self.port} 127.0.0.1"
+        return ["persistence false", listener, "allow_anonymous true"]
+
+    def _secured(self) -> list[str]:
         make_certificates(self.folder)
-        (self.folder / "access").write_text(ACCESS)
+        shutil.copy(EXAMPLE / "access", self.folder)
         (self.folder / "passwords").touch(0o600)
         for user, password in PASSWORDS.items():
             command = ["mosquitto_passwd", "-b", "passwords", user, password]
             subprocess.run(command, cwd=self.folder, check=True, capture_output=True)
-        files = {"cafile": "ca.crt", "certfile": "broker.crt", "keyfile": "broker.key"}
-        files |= {"password_file": "passwords", "acl_file": "access"}
-        return ["allow_anonymous false", *(f"{k} {self.folder / v}" for k, v in files.items())]
+        text = (EXAMPLE / "mosquitto.conf").read_text().replace(THERE, str(self.folder))
+        return text.replace("listener 8883", f"listener {self.port} 127.0.0.1").splitlines()
 
     def config(self, user: str = "hub", *, port: int | None = None) -> MqttConfig:
         """Return how a program reaches it, or a port in front of it."""

@@ -31,6 +31,11 @@ from collector.workshop import Workshop
 HOUR_US = 3_600_000_000
 
 
+@pytest.fixture(autouse=True)
+def soon_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("collector.link.forwarder.FORGET_S", 0.2)
+
+
 @pytest.fixture
 def broker(tmp_path: Path) -> Iterator[RealBroker]:
     with running_broker(tmp_path / "broker") as made:

@@ -25,6 +25,11 @@ HOUR_US = 3_600_000_000
 WHOLE = 1 << 40
 
 
+@pytest.fixture(autouse=True)
+def soon_forgotten(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("collector.link.forwarder.FORGET_S", 0.2)
+
+
 @pytest.fixture
 def broker(tmp_path: Path) -> Iterator[RealBroker]:
     with running_broker(tmp_path / "broker") as made:
@@ -104,7 +109,12 @@ async def test_a_bench_that_is_cut_off_is_known_at_once_and_found_again(
 
 
 @pytest.mark.asyncio
-async def test_a_hub_whose_broker_hangs_says_so(tmp_path: Path, broker: RealBroker) -> None:
+async def test_a_hub_whose_broker_hangs_says_so(
+    tmp_path: Path, broker: RealBroker, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("collector.link.broker.KEEPALIVE_S", 1)
+    monkeypatch.setattr("collector.link.broker.TIMEOUT_S", 1.0)
+    monkeypatch.setattr("collector.link.receiver.PATIENCE_S", 1.0)
     async with (
         hub(tmp_path / "hub", broker.config("hub")) as workshop,
         sending_bench(tmp_path / "east", broker.config("east")) as bench,

@@ -43,6 +43,7 @@ role = "pitcher"
 kind = "manual"
 """
 UNTOLD = "whelk and winkle"
+EXAMPLES = Path(__file__).parents[2] / "deploy" / "mqtt"
 
 
 def load(folder: Path, text: str, *, collects: bool = False) -> Config:
@@ -202,3 +203,14 @@ def test_a_program_that_only_collects_refuses_what_it_cannot_read(
 ) -> None:
     said = complaint(tmp_path, HEAD + text, collects=True)
     assert said.startswith(f"workshop.toml:{sentence}")
+
+
+@pytest.mark.parametrize(("name", "collects"), [("bench.toml", True), ("hub.toml", False)])
+def test_the_examples_can_be_used_as_they_are(tmp_path: Path, name: str, collects: bool) -> None:
+    (tmp_path / "ca.crt").touch()
+    (tmp_path / "mqtt-password").write_text(f"{UNTOLD}\n")
+    config = load(tmp_path, (EXAMPLES / name).read_text("utf-8"), collects=collects)
+    assert config.mqtt is not None
+    assert (config.mqtt.port, config.mqtt.password) == (8883, UNTOLD)
+    assert config.mqtt.forward is collects
+    assert [one.name for one in config.instruments] == ["east-scale", "east-pitcher"]
