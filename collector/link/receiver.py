@@ -2,7 +2,7 @@
 
 import asyncio
 import logging
-from collections.abc import Awaitable, Callable, Iterable, Sequence
+from collections.abc import Awaitable, Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 
 from collector.clock import Clock
@@ -102,29 +102,38 @@ class Receiver:
 
     async def _pass(self, session: Session, messages: Sequence[Arrived]) -> None:
         """Store the readings of some messages together, then confirm each."""
-        samples, stored = [], []
-        for message in messages:
-            whose = topics.read(message.topic)
-            if whose is None:
-                continue  # the hub's own state
-            bench, kind = whose
-            if bench not in self._unpackers:
-                self._ignore(bench)
-            elif kind is Kind.STATE:
+        samples, answers = [], []
+        for bench, kind, message in self._known(messages):
+            if kind is Kind.STATE:
                 self._hear_state(bench, message)
             elif kind is Kind.READINGS:
-                now_us = self._clock.now_us()
-                self._tell(self._presences[bench].heard(now_us))
-                samples += self._unpackers[bench].samples(message.payload, now_us)
-                stored.append((topics.of_bench(bench, Kind.STORED), message))
+                samples += self._samples(bench, message)
+                answers += _answer(bench, message)
+        if not samples and not answers:
+            return
         try:
             await self._take(samples)
         except StoreError as error:
             _LOG.warning("readings of a bench are not confirmed: %s", error.message)
             return
-        for topic, message in stored:
-            if message.reply_to == topic and message.correlation is not None:
-                await session.publish(topic, b"", correlation=message.correlation)
+        for topic, correlation in answers:
+            await session.publish(topic, b"", correlation=correlation)
+
+    def _known(self, messages: Iterable[Arrived]) -> Iterator[tuple[str, Kind, Arrived]]:
+        """Give the messages of the benches here, each with its bench and kind."""
+        for message in messages:
+            whose = topics.read(message.topic)
+            if whose is None:
+                continue  # the hub's own state
+            if whose[0] in self._unpackers:
+                yield (*whose, message)
+            else:
+                self._ignore(whose[0])
+
+    def _samples(self, bench: str, message: Arrived) -> list[Sampled]:
+        now_us = self._clock.now_us()
+        self._tell(self._presences[bench].heard(now_us))
+        return self._unpackers[bench].samples(message.payload, now_us)
 
     def _ignore(self, bench: str) -> None:
         """Leave a bench alone that is not in the config: it keeps what it has until it is."""
@@ -159,6 +168,14 @@ class Receiver:
     def _tell(self, changes: Iterable[LinkFailed | LinkOpened]) -> None:
         for change in changes:
             self._report(change)
+
+
+def _answer(bench: str, message: Arrived) -> list[tuple[str, bytes]]:
+    """Return where and how a message is confirmed; a device that asks for nothing gets nothing."""
+    topic = topics.of_bench(bench, Kind.STORED)
+    if message.reply_to != topic or message.correlation is None:
+        return []
+    return [(topic, message.correlation)]
 
 
 def _lower(sentence: str) -> str:

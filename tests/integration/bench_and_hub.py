@@ -98,11 +98,16 @@ class SendingBench:
 
     async def emptied(self, patience_s: float = PATIENCE_S) -> float:
         """Wait until the hub has confirmed all; return for how long."""
-        began_s = monotonic()
-        while await self.outbox.depth():
-            assert monotonic() - began_s < patience_s, "the spool was not emptied"
-            await asyncio.sleep(0.05)
-        return monotonic() - began_s
+        return await emptied(self.outbox, patience_s)
+
+
+async def emptied(outbox: Outbox, patience_s: float = PATIENCE_S) -> float:
+    """Wait until an outbox is empty; return for how long."""
+    began_s = monotonic()
+    while await outbox.depth():
+        assert monotonic() - began_s < patience_s, "the spool was not emptied"
+        await asyncio.sleep(0.05)
+    return monotonic() - began_s
 
 
 def pieces(readings: Sequence[Reading], each: int) -> Iterator[Sequence[Reading]]:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
 
+import msgspec
 import pytest
 from bench_and_hub import (
     BENCH,
@@ -12,6 +13,7 @@ from bench_and_hub import (
     SendingBench,
     count,
     hub,
+    hub_config,
     kept,
     now_us,
     readings_since,
@@ -20,6 +22,7 @@ from bench_and_hub import (
 )
 from real_broker import RealBroker, running_broker
 
+from collector.clock import SystemClock
 from collector.events import ReadingsCameLate
 from collector.link.broker import Broker
 from collector.readings import Channel, Quality, Reading, Role
@@ -154,6 +157,46 @@ async def test_a_bench_that_is_restarted_sends_what_it_has_not_sent(
         await bench.emptied()
     assert kept(tmp_path / "hub") == kept(tmp_path / "east")
     assert count(tmp_path / "hub") == 60 * 2 * len(CHANNELS)
+
+
+@pytest.mark.asyncio
+async def test_an_instrument_that_the_hub_does_not_know_blocks_nothing_and_is_counted(
+    tmp_path: Path, broker: RealBroker
+) -> None:
+    async with (
+        hub(tmp_path / "hub", broker.config("hub"), CHANNELS[:2]) as workshop,
+        sending_bench(tmp_path / "east", broker.config("east")) as bench,
+    ):
+        await bench.take(readings_since(now_us() - HOUR_US, 5.0, CHANNELS))
+        await bench.emptied()
+        assert workshop.rejected(CHANNELS[0].name) == {
+            f'no instrument here has the device "{channel.name}"': 10 for channel in CHANNELS[2:]
+        }
+    assert kept(tmp_path / "hub", CHANNELS[:2]) == kept(tmp_path / "east", CHANNELS[:2])
+    assert count(tmp_path / "hub") == 20
+
+
+@pytest.mark.asyncio
+async def test_a_bench_that_the_hub_does_not_know_keeps_what_it_has(
+    tmp_path: Path, broker: RealBroker
+) -> None:
+    elsewhere = [Channel("west-scale", "west", Role.SCALE, 10_000_000)]
+    settings = msgspec.structs.replace(
+        hub_config(tmp_path / "hub", broker.config("hub"), elsewhere), benches=("west",)
+    )
+    async with (
+        Workshop(settings, SystemClock()),
+        sending_bench(tmp_path / "east", broker.config("east")) as bench,
+    ):
+        await bench.take(readings_since(now_us() - HOUR_US, 5.0, CHANNELS))
+        await asyncio.sleep(1.5)
+        assert await bench.outbox.depth() == 5
+    async with (
+        hub(tmp_path / "hub", broker.config("hub")),
+        sending_bench(tmp_path / "east", broker.config("east")) as bench,
+    ):
+        await bench.emptied()
+    assert kept(tmp_path / "hub") == kept(tmp_path / "east")
 
 
 @pytest.mark.asyncio

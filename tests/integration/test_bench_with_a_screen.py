@@ -1,12 +1,11 @@
 """A bench that serves and forwards: it warns on its own when the hub is gone."""
 
-import asyncio
 from collections.abc import Iterator
 from pathlib import Path
 
 import msgspec
 import pytest
-from bench_and_hub import hub_config, now_us, until
+from bench_and_hub import emptied, hub_config, now_us, until
 from real_broker import RealBroker, running_broker
 from workshop_at_hand import AtHand, HandClock, at_hand, config
 
@@ -62,8 +61,7 @@ async def test_it_judges_without_a_hub_and_sends_all_of_it_when_there_is_one(
         )
         async with Workshop(remote, SystemClock()) as hub:
             await until(lambda: hub.pipeline.batch.stored == 3)
-            while await outbox.depth():
-                await asyncio.sleep(0.05)
+            await emptied(outbox)
     here = History(tmp_path / "slip").readings(SCALE.name, 0, EVER)
     there = History(tmp_path / "hub").readings(SCALE.name, 0, EVER)
     assert there.times.tolist() == here.times.tolist()
