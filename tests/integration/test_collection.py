@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -34,6 +35,10 @@ async def collection(folder: Path) -> AsyncIterator[Collection]:
     assert verify(folder) == []
 
 
+def has_stored(made: Collection, count: int) -> bool:
+    return made.batch.stored == count
+
+
 def said(value: int, at_us: int) -> Sampled:
     return Sampled(SCALE, at_us, Sample(Quantity.MASS, value))
 
@@ -50,7 +55,7 @@ async def test_readings_are_timed_in_whole_milliseconds_and_no_two_share_one(
     async with collection(tmp_path) as made:
         for value, at_us in [(1, 1_234), (2, 1_999), (3, 2_000)]:
             made.inbox.put(said(value, MORNING_US + at_us))
-        await until(lambda: made.batch.stored == 3)
+        await until(partial(has_stored, made, 3))
     assert stored(tmp_path) == [
         (MORNING_US + 1_000, 1),
         (MORNING_US + 1_001, 2),
@@ -63,6 +68,7 @@ async def test_a_clock_that_went_back_over_a_restart_takes_no_reading_along(tmp_
     for value, at_us in [(1, 5_000), (2, 1_000)]:
         async with collection(tmp_path) as made:
             made.inbox.put(said(value, MORNING_US + at_us))
+            await until(partial(has_stored, made, 1))
     assert stored(tmp_path) == [(MORNING_US + 5_000, 1), (MORNING_US + 5_001, 2)]
 
 
