@@ -170,6 +170,10 @@ def lot(
             shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
         ],
         clock_off=[clock_off(found) for found in record.clock],
+        late=[
+            shapes.LateShown(from_=instant(run.from_us), to=instant(run.to_us), readings=run.count)
+            for run in record.late
+        ],
         verdict=None if record.verdict is None else verdict(record.verdict),
         kept=record.kept,
         batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),

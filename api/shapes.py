@@ -165,6 +165,16 @@ class Gap(BaseModel):
     to: str
 
 
+class LateShown(BaseModel):
+    """A time of which readings came when the bench had gone on: kept, and not judged."""
+
+    model_config = ConfigDict(populate_by_name=True)
+
+    from_: str = Field(alias="from")
+    to: str
+    readings: int
+
+
 class PitcherShown(BaseModel):
     """What goes into one pitcher."""
 
@@ -299,6 +309,7 @@ class LotShown(BaseModel):
     deviations: list[AlarmShown]
     gaps: list[Gap]
     clock_off: list[ClockOff]
+    late: list[LateShown]
     verdict: Verdict | None
     kept: bool
     batch_sheet: SheetShown

@@ -144,6 +144,10 @@ class AlarmLedger:
         self.shelves = {m: shelf for m, shelf in self.shelves.items() if m not in over}
         return tuple(alarm for alarm in self._in_order() if matter_of(alarm.raised) in over)
 
+    def standing_and(self, others: Iterable[str]) -> list[Alarm]:
+        """Return the alarms that stand, and others by their ids, each once."""
+        return [self.alarms[alarm] for alarm in dict.fromkeys([*others, *self.standing])]
+
     def _keep(self, alarm: Alarm) -> None:
         self.alarms[alarm.raised.alarm] = alarm
         if alarm.state is AlarmState.ENDED:

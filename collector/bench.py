@@ -27,6 +27,7 @@ from collector.events import (
     OutOfService,
     PhaseMarked,
     PotTold,
+    ReadingsCameLate,
     RulePutBack,
     RuleTakenOut,
 )
@@ -51,6 +52,9 @@ class Tick(msgspec.Struct, frozen=True):
 
 
 Input = Reading | AnyGiven | Tick
+
+_OF_MACHINES = (InstrumentLost, InstrumentFound, ReadingsCameLate)
+"""What comes from outside without a person's doing."""
 
 
 class Bench:
@@ -160,7 +164,7 @@ class Bench:
             return self._open(where, given)
         events: list[AnyDerived] = []
         # What concerns another lot is not in this one's record: a replay would not see it.
-        if given.lot == self.lot and not isinstance(given, InstrumentLost | InstrumentFound):
+        if given.lot == self.lot and not isinstance(given, _OF_MACHINES):
             events += self._watch.attend(where)
         if isinstance(given, InstrumentLost):
             self._watch.lose(given)

@@ -16,11 +16,13 @@ from collector.instrument_config import (
     InstrumentConfig,
     Link,
     Manual,
+    Mqtt,
     OneWire,
     SerialScale,
     read_instruments,
     usable_name,
 )
+from collector.mqtt_config import MqttConfig, read_mqtt
 from collector.retention import ALL_KEPT, Retention
 from collector.store_config import read_store
 from collector.units import Dimension
@@ -33,6 +35,8 @@ __all__ = [
     "InstrumentConfig",
     "Link",
     "Manual",
+    "Mqtt",
+    "MqttConfig",
     "OneWire",
     "SerialScale",
     "load_config",
@@ -76,10 +80,13 @@ class Config(msgspec.Struct, frozen=True, kw_only=True):
     unattended: Unattended | None = Unattended()
     retention: Retention = ALL_KEPT
     influx: InfluxConfig | None = None
+    mqtt: MqttConfig | None = None
 
 
-def load_config(path: Path) -> Config:
+def load_config(path: Path, *, collects: bool = False) -> Config:
     """Read workshop.toml; paths in it are relative to its folder.
+
+    `collects` says that the program only collects and forwards: then it needs a broker.
 
     Raises DocumentError, one sentence with file, line and field, for the first thing that
     cannot be used.
@@ -88,6 +95,7 @@ def load_config(path: Path) -> Config:
     folder = path.absolute().parent
     workshop = root.section("workshop")
     benches = _benches(root)
+    instruments = read_instruments(root, benches, folder)
     config = Config(
         name=workshop.text("name"),
         timezone=_timezone(workshop),
@@ -95,11 +103,12 @@ def load_config(path: Path) -> Config:
         recipes=_recipes(workshop, folder),
         display=_display(workshop.optional_section("display")),
         benches=benches,
-        instruments=read_instruments(root, benches, folder),
+        instruments=instruments,
         unattended=_unattended(workshop),
         api=_api(root.optional_section("api"), folder),
         retention=read_store(root.optional_section("store")),
         influx=read_influx(root, folder),
+        mqtt=read_mqtt(root, instruments, folder, collects=collects),
     )
     root.done()
     return config

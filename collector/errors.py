@@ -5,6 +5,7 @@
     ├── ConflictError      what was asked contradicts the state of the workshop
     ├── NotFoundError      a lot, recipe, alarm or instrument that is not there
     ├── LinkError          an instrument's port that cannot be opened or read
+    ├── PackError          a SenML pack, or a record of one, that cannot be used
     ├── StoreError         the data folder cannot be used
     ├── RemoteStoreError   the scale-out history elsewhere cannot be used
     └── BackupError        a backup cannot be made, or not be used
@@ -77,6 +78,10 @@ class LinkError(PourkeepError):
         self.reason = reason
         self.remedy = remedy
         super().__init__(f"{reason}. {remedy}")
+
+
+class PackError(PourkeepError):
+    """A SenML pack cannot be used."""
 
 
 class StoreError(PourkeepError):

@@ -231,6 +231,17 @@ class ClockFoundOff(Given, frozen=True, kw_only=True, tag="clock-found-off"):
     by_us: int | None
 
 
+class ReadingsCameLate(Given, frozen=True, kw_only=True, tag="readings-came-late"):
+    """Readings of a bench came when it had gone on: they are kept, and were not judged.
+
+    They were taken from `from_us` to `to_us`, ends included.
+    """
+
+    from_us: int
+    to_us: int
+    count: int
+
+
 # -------------------------------------------------------------- derived
 
 
@@ -408,6 +419,7 @@ AnyGiven = (
     | ReadingsLost
     | ClockStepped
     | ClockFoundOff
+    | ReadingsCameLate
 )
 AnyDerived = (
     PhaseBegan

@@ -9,6 +9,7 @@ import msgspec
 
 from collector.documents import Section, near_miss
 from collector.readings import Channel, Role
+from collector.senml import NAME
 from collector.units import Dimension
 
 _W1_DEVICES = "/sys/bus/w1/devices"  # where the kernel lays them (w1 sysfs ABI)
@@ -55,7 +56,17 @@ class Manual(msgspec.Struct, frozen=True):
     kind: ClassVar[str] = "manual"
 
 
-Link = SerialScale | HidScale | OneWire | Manual
+class Mqtt(msgspec.Struct, frozen=True):
+    """An instrument at a bench whose readings come over the broker.
+
+    `device` is its name there: the full SenML name, base name included.
+    """
+
+    kind: ClassVar[str] = "mqtt"
+    device: str
+
+
+Link = SerialScale | HidScale | OneWire | Mqtt | Manual
 
 
 class InstrumentConfig(msgspec.Struct, frozen=True):
@@ -219,6 +230,17 @@ def _one_wire(section: Section, folder: Path) -> Link:
     return OneWire(device, section.path("root", folder, _W1_DEVICES), every_us)
 
 
+def _mqtt(section: Section, _folder: Path) -> Link:
+    device = section.text("device", section.text("name"))
+    if not NAME.fullmatch(device):
+        section.refuse(
+            f'"{device}" is no name in SenML: expected a letter from a to z or a digit, then those'
+            " and - : . / _ (RFC 8428)",
+            "device" if section.has("device") else "name",
+        )
+    return Mqtt(device)
+
+
 def _silent_after_us(section: Section, link: Link) -> int | None:
     """Return how long the instrument may say nothing; a typed-in one may for ever."""
     if isinstance(link, Manual):
@@ -238,6 +260,7 @@ _KINDS = {
     SerialScale.kind: _Kind(_serial_scale, (Role.SCALE,)),
     HidScale.kind: _Kind(_hid_scale, (Role.SCALE,)),
     OneWire.kind: _Kind(_one_wire, _THERMOMETERS),
+    Mqtt.kind: _Kind(_mqtt, (Role.SCALE, *_THERMOMETERS)),
     Manual.kind: _Kind(lambda _section, _folder: Manual(), (Role.SCALE, *_THERMOMETERS)),
 }
-_NOT_YET = ("modbus", "mqtt", "ble")
+_NOT_YET = ("modbus", "ble")

@@ -57,9 +57,14 @@ class Screen:
         """
         while not self.lagging.is_set():
             try:
-                yield await asyncio.wait_for(self._queue.get(), every_s)
+                # Not wait_for: in Python 3.11 it swallows a request to stop that comes together
+                # with a notice.
+                async with asyncio.timeout(every_s):
+                    notice = await self._queue.get()
             except TimeoutError:
                 yield None
+            else:
+                yield notice
 
 
 class Live:

@@ -23,6 +23,7 @@ from collector.events import (
     PhaseEnded,
     PhaseMarked,
     PhaseWithdrawn,
+    ReadingsCameLate,
     Source,
     WeighingAccepted,
     WeighingKind,
@@ -66,6 +67,8 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     contradictions: tuple[MarkContradicted, ...] = ()
     clock: tuple[ClockFoundOff, ...] = ()
     """By how much the times were found to be wrong; the last one holds."""
+    late: tuple[ReadingsCameLate, ...] = ()
+    """What came when the bench had gone on: it is kept, and was not judged."""
 
     @property
     def state(self) -> LotState:
@@ -106,6 +109,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         alarms=tuple(AlarmLedger(journal).alarms.values()),
         gaps=_each(journal, CollectionResumed),
         clock=_each(journal, ClockFoundOff),
+        late=_each(journal, ReadingsCameLate),
         verdict=next(reversed(_each(journal, LotJudged)), None),
         kept=_kept(journal),
     )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from collector.alarm_ledger import AlarmLedger
 from collector.alarms import Alarm
+from collector.arrivals import Arrivals
 from collector.batch import Batch, seen_through
 from collector.bench import Bench, Tick
 from collector.clock import Clock, CorrectableClock
@@ -25,10 +26,13 @@ from collector.events import (
 )
 from collector.guidance import BenchStatus, status_of
 from collector.inbox import Inbox
+from collector.instrument_config import Mqtt
 from collector.instrument_state import InstrumentState, LinkState
+from collector.late import LAG_US as REMOTE_LAG_US
 from collector.live import Happened, Live, Shown
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
+from collector.store.history import History
 from collector.store.store import Store
 
 _LOG = logging.getLogger(__name__)
@@ -70,6 +74,11 @@ class Pipeline:
         self._batch = Batch(store, self._tell_events)
         self._keeper: ClockKeeper | None = None
         self._channels = {i.name: i.channel() for i in config.instruments}
+        self._remote = {i.bench for i in config.instruments if isinstance(i.link, Mqtt)}
+        history = History(store.folder)
+        self._arrivals = Arrivals(
+            self._batch, history, self.benches, self._channels, clock, self._keep
+        )
         self._statuses: dict[str, BenchStatus] = {}
         self._told = dict(self.instruments)
         self._lost_samples = 0
@@ -95,6 +104,8 @@ class Pipeline:
                 tasks.create_task(self._keep_writing(), name="pipeline-writing")
         except asyncio.CancelledError:
             self._take_in()  # what came while the readers were stopping
+            for bench in self.benches:
+                self._arrivals.tell_runs(of=bench)
             raise
         except ExceptionGroup as defects:
             _LOG.critical("the service ran into a defect", exc_info=defects)
@@ -126,10 +137,12 @@ class Pipeline:
             await asyncio.sleep(0.5 / self.clock.speed if self.clock.speed < 50 else 0.01)
             self.beat_s = asyncio.get_running_loop().time()
             self._look_at_clock()
-            until_us = self.clock.now_us() - round(LAG_US * self.clock.speed)
-            for bench in self.benches.values():
+            for name, bench in self.benches.items():
+                lag_us = REMOTE_LAG_US if name in self._remote else LAG_US
+                until_us = self.clock.now_us() - round(lag_us * self.clock.speed)
                 if until_us > bench.now_us:
                     self._batch.note(bench.feed(Tick(until_us)))
+            self._arrivals.tell_runs()
             if self._batch.has_events:
                 await self.write_now()
 
@@ -194,6 +207,8 @@ class Pipeline:
         """
         self._take_in()  # what was measured before comes before
         at_bench = self.benches.get(bench or "")
+        if at_bench is not None:
+            self._arrivals.tell_runs(of=at_bench.name)  # in the lot that it is still about
         given = make(self._time_at(at_bench))
         derived = self._fed(at_bench, given) if at_bench is not None else []
         self._batch.note([given, *derived])
@@ -229,6 +244,14 @@ class Pipeline:
             ahead.apply(event)
         return ahead.find(alarm)
 
+    async def receive(self, samples: Sequence[Sampled]) -> None:
+        """Take readings that were timed elsewhere; when this returns, they are on disk.
+
+        Raises StoreError: they are to be sent again.
+        """
+        self._take_in()  # what was told of their benches before comes before
+        await self._arrivals.receive(samples)
+
     def enter(self, instrument: str, sample: Sample) -> Reading:
         """Take a reading that a person typed in."""
         return self._sampled(Sampled(instrument, self.clock.now_us(), sample))
@@ -257,11 +280,19 @@ class Pipeline:
         # No two inputs of a bench share a microsecond, so that time alone orders a replay.
         taken_us = max(taken_us, bench.now_us + 1)
         reading = Reading(channel.name, taken_us, sampled.sample.value, sampled.sample.quality)
-        self._batch.add(reading)
-        self._batch.note(bench.feed(reading))
-        self.instruments[channel.name] = self.instruments[channel.name].heard(reading)
-        self.live.show(Shown(channel, reading))
+        self._keep(reading)
         return reading
+
+    def _keep(self, reading: Reading) -> None:
+        """Take a reading under its time; one that is late is not judged."""
+        channel, state = self._channels[reading.channel], self.instruments[reading.channel]
+        self._batch.add(reading)
+        if not reading.late:
+            self._batch.note(self.benches[channel.bench].feed(reading))
+        elif state.last is not None and state.last.taken_us > reading.taken_us:
+            return  # what is shown is newer
+        self.instruments[channel.name] = state.heard(reading)
+        self.live.show(Shown(channel, reading))
 
     def _link_changed(self, report: LinkOpened | LinkFailed, state: InstrumentState) -> None:
         self.instruments[report.instrument] = state

@@ -17,6 +17,9 @@ from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
 from collector.housekeeping import Housekeeping
+from collector.link.alarm_teller import AlarmTeller
+from collector.link.assembly import forwarders_for, has_remote, targets_of
+from collector.link.receiver import Receiver
 from collector.lot_record import record_of
 from collector.pipeline import Pipeline, channels_at
 from collector.readers.assembly import readers_for
@@ -68,6 +71,7 @@ class Workshop:
         self.companions = Companions([])
         self.scale_out = InfluxServer(config.influx) if config.influx else None
         self.senders: list[Sender] = []
+        self._receiver: Receiver | None = None
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
@@ -130,21 +134,44 @@ class Workshop:
 
     def _targets(self) -> list[str]:
         """Return the names of the places that commits are also to be sent to."""
-        return [INFLUX] if self.scale_out is not None else []
+        influx = [INFLUX] if self.scale_out is not None else []
+        return [*influx, *targets_of(self.config)]
 
     def _companions(self) -> list[Companion]:
         """Return what runs beside the pipeline."""
+        return [Housekeeping(self._store, self.clock), *self._to_influx(), *self._link()]
+
+    def _to_influx(self) -> Iterable[Companion]:
+        """Give what sends to the scale-out history."""
         if self.scale_out is not None:
             channels = [instrument.channel() for instrument in self.config.instruments]
-            self.senders = [sender_to(self.scale_out, self._store, channels, self.clock)]
-        return [Housekeeping(self._store, self.clock), *self.senders]
+            sender = sender_to(self.scale_out, self._store, channels, self.clock)
+            self.senders.append(sender)
+            yield sender
+
+    def _link(self) -> Iterable[Companion]:
+        """Give what a broker is needed for."""
+        config, pipeline, clock = self.config, self.pipeline, self.clock
+        if config.mqtt is None:
+            return
+        if has_remote(config):
+            take, report = pipeline.receive, pipeline.inbox.put
+            self._receiver = Receiver(config.mqtt, config.instruments, take, report, clock)
+            yield self._receiver
+        yield AlarmTeller(config.mqtt, pipeline.live, pipeline.ledger.standing_and, clock)
+        stored, states = pipeline.batch.tally, pipeline.instruments
+        forwarders = forwarders_for(
+            config, self._store, clock, lambda: stored.stored, lambda: states
+        )
+        self.senders += forwarders
+        yield from forwarders
 
     def rejected(self, instrument: str) -> dict[str, int]:
         """Return how many messages of an instrument were no reading, by reason."""
         for reader in self.readers:
             if instrument in reader.names:
                 return dict(reader.rejected(instrument))
-        return {}
+        return {} if self._receiver is None else self._receiver.rejected(instrument)
 
     def _recipe_files(self) -> list[RecipeFile]:
         """Read the recipe folder. Raises DocumentError."""

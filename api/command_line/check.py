@@ -1,12 +1,14 @@
 """`pourkeep check`: validates a config file and its recipes, and tries what it names."""
 
 import argparse
+from collections.abc import Iterator
 from pathlib import Path
 
 from collector.clock import SystemClock
-from collector.config import Config, load_config
+from collector.config import Config, Mqtt, load_config
 from collector.errors import RemoteStoreError
-from collector.readers.trial import try_instrument
+from collector.link.trial import try_broker
+from collector.readers.trial import TrialResult, try_instrument
 from collector.recipe_file import recipe_files
 from collector.store.influx.server import InfluxServer
 
@@ -15,7 +17,7 @@ WAIT_S = 5.0
 
 
 def run(arguments: argparse.Namespace) -> int:
-    """Print a line for each recipe, instrument and server; fail where one does not answer.
+    """Print a line for each recipe, instrument, broker and server; fail where one is not well.
 
     Raises DocumentError for a config or recipe that `pourkeep serve` would refuse.
     """
@@ -35,10 +37,9 @@ def _read_recipes(recipes: Path, folder: Path) -> None:
 
 
 def _try_instruments(config: Config) -> bool:
-    """Print how each instrument does; return whether all of them gave a reading."""
+    """Print how each instrument and the broker do; return whether all of them are well."""
     failed = 0
-    for instrument in config.instruments:
-        result = try_instrument(instrument, SystemClock(), WAIT_S)
+    for result in _results(config):
         print(f"{'ok  ' if result.ok else 'FAIL'} {result.sentence}", flush=True)
         failed += not result.ok
     return failed == 0
@@ -55,3 +56,10 @@ def _try_influx(config: Config) -> bool:
         return False
     print(f"ok   influx: {config.influx.url} answers", flush=True)
     return True
+
+
+def _results(config: Config) -> Iterator[TrialResult]:
+    for instrument in config.instruments:
+        if not isinstance(instrument.link, Mqtt):
+            yield try_instrument(instrument, SystemClock(), WAIT_S)
+    yield from try_broker(config)

@@ -12,6 +12,7 @@ from api.command_line import (
     alarms,
     backup,
     check,
+    collect,
     demo,
     log_lines,
     lots,
@@ -64,6 +65,11 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
     _logs(one)
     one.set_defaults(run=serve.run)
+
+    one = commands.add_parser("collect", help="read the instruments here for a hub, over MQTT")
+    one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+    _logs(one)
+    one.set_defaults(run=collect.run)
 
     one = commands.add_parser("demo", help="a simulated pour day, in the browser while it runs")
     one.add_argument("--speed", type=_speed, default=20.0, help="times faster than life (20)")

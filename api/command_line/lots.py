@@ -84,6 +84,11 @@ def lot_lines(lot: shapes.LotShown) -> list[str]:
         f"Nothing was collected from {_plain(gap.from_)} to {_plain(gap.to)}" for gap in lot.gaps
     ]
     lines += [_clock_line(found) for found in lot.clock_off]
+    lines += [
+        f"Too late to be judged: {run.readings} readings from {_plain(run.from_)} to"
+        f" {_plain(run.to)}"
+        for run in lot.late
+    ]
     return lines
 
 

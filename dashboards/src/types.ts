@@ -281,6 +281,7 @@ export interface Lot {
   gaps: { from: Instant; to: Instant }[];
   /** How many seconds its times lie before the true ones; null where nobody knows. */
   clock_off: { at: Instant; seconds: number | null }[];
+  late?: { from: Instant; to: Instant; readings: number }[];
   batch_sheet: BatchSheet;
   advice: { do: string; detail: string } | null;
   verdict?: Verdict | null;

@@ -124,4 +124,6 @@ export const gaps = {
   noClock: (at: string) =>
     `The computer’s clock was not set at ${at}: the times of this lot are wrong. What it says about `
     + "how long things took is right.",
+  late: (from: string, to: string, readings: number) =>
+    `${several(readings, "reading", "readings")} from ${from} to ${to} came too late to be judged.`,
 };

@@ -141,30 +141,41 @@ REFUSED_INSTRUMENTS = [
         instrument(kind='"serial-scal"'),
         (
             '10: instrument "a": kind: expected one of "serial-scale", "hid-scale", "one-wire",'
-            ' "manual", not "serial-scal"; did you mean "serial-scale"?'
+            ' "mqtt", "manual", not "serial-scal"; did you mean "serial-scale"?'
         ),
     ),
     (
         instrument(kind='"modbus"'),
         (
             '10: instrument "a": kind: kind "modbus" is not built yet: this version reads'
-            " serial-scale, hid-scale, one-wire, manual"
+            " serial-scale, hid-scale, one-wire, mqtt, manual"
         ),
     ),
-    (instrument(kind='"mqtt"'), '10: instrument "a": kind: kind "mqtt" is not built yet'),
+    (
+        instrument(kind='"mqtt"'),
+        '10: instrument "a": kind: kind mqtt needs the section [mqtt], with the broker\'s host',
+    ),
+    (
+        instrument("ä", kind='"mqtt"'),
+        '7: instrument "ä": name: "ä" is no name in SenML: expected a letter from a to z or',
+    ),
+    (
+        instrument(kind='"mqtt"', device='"a b"'),
+        '11: instrument "a": device: "a b" is no name in SenML: expected a letter from a to z or',
+    ),
     (instrument(kind='"ble"'), '10: instrument "a": kind: kind "ble" is not built yet'),
     (
         one_wire("scale"),
         (
             '10: instrument "a": kind: a one-wire cannot be a scale: role "scale" needs'
-            " serial-scale or hid-scale or manual"
+            " serial-scale or hid-scale or mqtt or manual"
         ),
     ),
     (
         instrument(role="pot", kind='"serial-scale"', port='"x"'),
         (
             '10: instrument "a": kind: a serial-scale cannot be a pot: role "pot" needs one-wire'
-            " or manual"
+            " or mqtt or manual"
         ),
     ),
     (

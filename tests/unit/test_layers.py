@@ -92,6 +92,7 @@ def copied_tree(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("api/__init__.py", "import sqlite3", "Each outside part"),
         ("collector/store/store.py", "import influxdb_client", "Each outside part"),
         ("collector/store/store.py", "import urllib3", "Each outside part"),
+        ("collector/workshop.py", "import aiomqtt", "Each outside part"),
     ],
 )
 def test_a_forbidden_import_breaks_its_contract(
@@ -109,7 +110,10 @@ def test_a_forbidden_import_breaks_its_contract(
 
 @pytest.mark.parametrize(
     "part",
-    ["serial", "hidraw", "pint", "uvicorn", "influxdb_client", "urllib3", "prometheus_client"],
+    [
+        *("serial", "hidraw", "pint", "uvicorn", "influxdb_client", "urllib3"),
+        *("prometheus_client", "aiomqtt", "paho"),
+    ],
 )
 def test_at_most_one_module_imports_the_part(graph: grimp.ImportGraph, part: str) -> None:
     importers = graph.find_modules_that_directly_import(part) if part in graph.modules else set()

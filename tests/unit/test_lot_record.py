@@ -15,6 +15,7 @@ from collector.events import (
     MarkContradicted,
     PhaseMarked,
     PhaseWithdrawn,
+    ReadingsCameLate,
     WeighingKind,
     WeighingWithdrawn,
 )
@@ -110,6 +111,14 @@ def test_marks_and_gaps_are_kept() -> None:
     kept = record_of([*events, gap])
     assert [mark.phase for mark in kept.marks] == [Phase.STIR, Phase.STIR]
     assert kept.gaps == (gap,)
+
+
+def test_what_came_too_late_to_be_judged_is_kept() -> None:
+    events = events_of(Plan(vessels=1))
+    late = ReadingsCameLate(
+        at_us=events[-1].at_us, bench="creek", lot="1", from_us=5, to_us=9, count=3
+    )
+    assert record_of([*events, late]).late == (late,)
 
 
 def test_a_lot_that_never_opened_has_no_record() -> None:

@@ -116,7 +116,8 @@ function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JS
 
 function Gaps({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Element | null {
   const off = lot.clock_off.at(-1);
-  if (lot.gaps.length === 0 && off === undefined) return null;
+  const late = lot.late ?? [];
+  if (lot.gaps.length + late.length === 0 && off === undefined) return null;
   const wall = workshop.wall.value;
   return (
     <section class="panel" aria-label={gaps.title}>
@@ -127,6 +128,9 @@ function Gaps({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Ele
         </p>
       ))}
       {off === undefined ? null : <p>{clockOff(wall.time(off.at), off.seconds)}</p>}
+      {late.map(({ from, to, readings }) => (
+        <p key={from}>{gaps.late(wall.time(from), wall.time(to), readings)}</p>
+      ))}
     </section>
   );
 }

@@ -1,0 +1,93 @@
+"""Readings that were timed elsewhere: each under its own time, once, judged or kept as late."""
+
+import asyncio
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+import msgspec
+
+from collector.batch import Batch
+from collector.bench import Bench
+from collector.clock import Clock
+from collector.late import AHEAD_US, LateRuns
+from collector.readers.link import Sampled
+from collector.readings import Channel, Reading
+from collector.store.history import History
+
+Key = tuple[str, int]  # channel and time taken: what a reading is known by
+
+
+class Arrivals:
+    """Takes what comes over a network for the benches of a pipeline.
+
+    `keep` passes a reading on: to the bench as well unless it is late.
+    """
+
+    def __init__(  # noqa: PLR0913, PLR0917 - one for each part of the pipeline that it meets
+        self,
+        batch: Batch,
+        history: History,
+        benches: Mapping[str, Bench],
+        channels: Mapping[str, Channel],
+        clock: Clock,
+        keep: Callable[[Reading], None],
+    ) -> None:
+        self._batch = batch
+        self._history = history
+        self._benches = benches
+        self._channels = channels
+        self._clock = clock
+        self._keep = keep
+        self._runs = LateRuns()
+
+    async def receive(self, samples: Sequence[Sampled]) -> None:
+        """Take samples, and return when they are on disk. Raises StoreError: send them again.
+
+        One that is there already is left alone, and so is one whose bench has gone on: it is
+        kept as late.
+        """
+        late = []
+        for sampled in sorted(samples, key=lambda one: (one.taken_us, one.instrument)):
+            reading = Reading(
+                sampled.instrument, sampled.taken_us, sampled.sample.value, sampled.sample.quality
+            )
+            if self._in_time(reading):
+                self._keep(reading)
+            else:
+                late.append(reading)
+        if late:
+            await self._take_late(late)
+        await self._batch.write()
+
+    def tell_runs(self, *, of: str | None = None) -> None:
+        """Tell what came late: what is over, or at once what a bench has."""
+        for name in [of] if of is not None else self._runs.over(self._clock.now_us()):
+            bench, run = self._benches[name], self._runs.take(name)
+            if run is not None:
+                given = run.told(name, bench.lot, bench.now_us + 1)
+                self._batch.note([given, *bench.feed(given)])
+
+    def _in_time(self, reading: Reading) -> bool:
+        bench = self._benches[self._channels[reading.channel].bench]
+        return bench.now_us < reading.taken_us <= self._clock.now_us() + AHEAD_US
+
+    async def _take_late(self, late: Iterable[Reading]) -> None:
+        await self._batch.write()  # what is only pending could not be seen in the store
+        known = await asyncio.to_thread(self._known, late)
+        now_us = self._clock.now_us()
+        for reading in late:
+            if (reading.channel, reading.taken_us) in known:
+                continue
+            known.add((reading.channel, reading.taken_us))
+            self._keep(msgspec.structs.replace(reading, late=True))
+            self._runs.add(self._channels[reading.channel].bench, reading.taken_us, now_us)
+
+    def _known(self, readings: Iterable[Reading]) -> set[Key]:
+        """Return which of them are stored. Raises StoreError."""
+        times: dict[str, list[int]] = {}
+        for reading in readings:
+            times.setdefault(reading.channel, []).append(reading.taken_us)
+        return {
+            (channel, taken_us)
+            for channel, wanted in times.items()
+            for taken_us in self._history.readings(channel, min(wanted), max(wanted)).times.tolist()
+        }

@@ -1,0 +1,169 @@
+"""A bench without a screen: its instruments are read, kept on disk and forwarded to the hub."""
+
+import asyncio
+import logging
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager, suppress
+
+from collector.batch import Batch, seen_through
+from collector.clock import Clock, CorrectableClock
+from collector.clock_keeper import ClockKeeper, Step
+from collector.companions import Companions
+from collector.config import Config
+from collector.events import InstrumentFound, InstrumentLost
+from collector.housekeeping import Housekeeping
+from collector.inbox import Inbox
+from collector.instrument_state import InstrumentState
+from collector.link.assembly import forwarders_for, targets_of
+from collector.pipeline import COMMIT_S, TIME_STEP_US
+from collector.readers.assembly import readers_for
+from collector.readers.link import LinkFailed, LinkOpened, Sampled
+from collector.readings import Reading
+from collector.store.history import History
+from collector.store.store import Store
+
+_LOG = logging.getLogger(__name__)
+
+
+@asynccontextmanager
+async def collecting(config: Config, clock: Clock) -> AsyncIterator[asyncio.Future[None]]:
+    """Collect and forward for the block.
+
+    What it gives ends before the block does only where a defect ends it; leaving the block
+    raises that. Raises StoreError where the data folder cannot be used.
+    """
+    store = Store.open(config.data, targets_of(config), config.retention)
+    try:
+        collection = Collection(config, store, clock)
+        running = asyncio.create_task(collection.run(), name="collection")
+        readers = readers_for(config.instruments, clock)
+        for reader in readers:
+            reader.start(collection.inbox.put)
+        stored, states = collection.batch.tally, collection.instruments
+        forwarders = forwarders_for(config, store, clock, lambda: stored.stored, lambda: states)
+        companions = Companions([Housekeeping(store, clock), *forwarders])
+        companions.start()
+        try:
+            yield running
+        finally:
+            await companions.stop()
+            await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in readers))
+            running.cancel()
+            with suppress(asyncio.CancelledError):
+                await running
+    finally:
+        await asyncio.to_thread(store.close)
+
+
+class Collection:
+    """Readers to pending batch to store, and nothing else."""
+
+    def __init__(self, config: Config, store: Store, clock: Clock) -> None:
+        self.inbox = Inbox(asyncio.get_running_loop())
+        self.batch = Batch(store, lambda _numbers, _events: None)
+        self.instruments = {one.name: InstrumentState(one) for one in config.instruments}
+        self._benches = {one.name: one.bench for one in config.instruments}
+        history = History(store.folder)
+        self._last_us = {bench: _last_us(config, bench, history) for bench in config.benches}
+        self._keeper = self._keeper_of(clock, history)
+
+    def _keeper_of(self, clock: Clock, history: History) -> ClockKeeper | None:
+        """Return who watches the clock; time begins after all that is stored."""
+        self.batch.latest_us = stored_us = history.latest_us(self.instruments)
+        if not isinstance(clock, CorrectableClock):
+            return None
+        behind_us = stored_us + 1 - clock.now_us()
+        if behind_us > 0:
+            _LOG.warning("the system's clock is before what was stored last: time goes on there")
+            clock.adopt(behind_us)
+        return ClockKeeper(clock, stored_us, self._last_us)
+
+    async def run(self) -> None:
+        """Keep what comes until cancelled; then write what is left. Raises StoreError."""
+        try:
+            async with asyncio.TaskGroup() as tasks:
+                tasks.create_task(self._follow_inbox(), name="collection-inbox")
+                tasks.create_task(self._keep_writing(), name="collection-writing")
+        finally:
+            self._take_in()
+            rest = asyncio.ensure_future(self.batch.write())
+            await seen_through(rest)
+            rest.result()
+
+    async def _follow_inbox(self) -> None:
+        while True:
+            await self.inbox.arrived.wait()
+            self._take_in()
+            if self.batch.has_events:
+                await self.batch.write_now()
+
+    async def _keep_writing(self) -> None:
+        while True:
+            await asyncio.sleep(COMMIT_S)
+            self._look_at_clock()
+            await self.batch.write_now()
+
+    def _look_at_clock(self) -> None:
+        """Follow a step of the system's clock: there are no lots here that it could tear."""
+        if self._keeper is None:
+            return
+        self._keeper.look()
+        if self.batch.at_rest:
+            self._take_in()  # what was measured before comes before
+            step = self._keeper.due(self.batch.latest_us)
+            if step is not None:
+                self._follow(self._keeper, step)
+
+    def _follow(self, keeper: ClockKeeper, step: Step) -> None:
+        stepped = step.stepped
+        _LOG.warning("the time moves by %.3f s, as the system's clock did", stepped.by_us / 1e6)
+        keeper.follow(stepped)
+        moves = {name: step.moves[b] for name, b in self._benches.items() if b in step.moves}
+        self.batch.step(stepped, moves)
+        self._last_us = dict.fromkeys(self._last_us, stepped.at_us)
+        for name, state in self.instruments.items():
+            self.instruments[name] = state.moved(stepped.by_us)
+
+    def _take_in(self) -> None:
+        for report in self.inbox.take():
+            state = self.instruments[report.instrument]
+            if isinstance(report, Sampled):
+                reading = self._reading(report, state.instrument.bench)
+                self.instruments[report.instrument] = state.heard(reading)
+                self.batch.add(reading)
+            else:
+                self._link_changed(report, state)
+
+    def _reading(self, sampled: Sampled, bench: str) -> Reading:
+        """Give a sample its time: no two readings of a bench share one, see `Reading`."""
+        at_us = sampled.taken_us // TIME_STEP_US * TIME_STEP_US
+        taken_us = self._last_us[bench] = max(at_us, self._last_us[bench] + 1)
+        return Reading(sampled.instrument, taken_us, sampled.sample.value, sampled.sample.quality)
+
+    def _link_changed(self, report: LinkOpened | LinkFailed, state: InstrumentState) -> None:
+        bench = state.instrument.bench
+        if isinstance(report, LinkFailed):
+            _LOG.warning("%s: %s. %s", report.instrument, report.reason, report.remedy)
+            self.instruments[report.instrument] = state.lost(report.reason, report.remedy)
+            lost = InstrumentLost(
+                at_us=report.at_us,
+                bench=bench,
+                lot=None,
+                instrument=report.instrument,
+                reason=report.reason,
+                remedy=report.remedy,
+            )
+            self.batch.note([lost])
+        else:
+            _LOG.info("%s: connected", report.instrument)
+            self.instruments[report.instrument] = state.opened()
+            found = InstrumentFound(
+                at_us=report.at_us, bench=bench, lot=None, instrument=report.instrument
+            )
+            self.batch.note([found])
+
+
+def _last_us(config: Config, bench: str, history: History) -> int:
+    """Return when the latest stored reading of a bench was taken: a clock may have gone back."""
+    names = [one.name for one in config.instruments if one.bench == bench]
+    return history.last_reading_us(names) or 0

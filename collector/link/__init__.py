@@ -1,0 +1,1 @@
+"""Between benches and their hub, over an MQTT broker."""

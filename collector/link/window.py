@@ -1,0 +1,69 @@
+"""What a bench has sent and the hub has not confirmed yet: bounded, in order, sent again."""
+
+from dataclasses import dataclass
+
+import msgspec
+
+MOST = 8
+"""Messages under way: enough to keep a slow network busy, few enough to be sent again."""
+
+OVERDUE_S = 10.0
+"""A message that is not confirmed by then is sent again."""
+
+
+class Parcel(msgspec.Struct, frozen=True):
+    """Some commits as one message; `numbers` are theirs in the outbox."""
+
+    numbers: tuple[int, ...]
+    payload: bytes
+
+
+@dataclass
+class _Waiting:
+    parcel: Parcel
+    sent_s: float | None = None
+
+
+class Window:
+    """The parcels that wait, by their correlation; `spool` makes it unlike any other's.
+
+    Only the first `MOST` are under way. Times are of any clock that only goes forward, in seconds.
+    """
+
+    def __init__(self, spool: str) -> None:
+        self._spool = spool
+        self._waiting: dict[bytes, _Waiting] = {}
+
+    @property
+    def has_room(self) -> bool:
+        """Whether more could be under way."""
+        return len(self._waiting) < MOST
+
+    def add(self, parcel: Parcel) -> None:
+        """Take a parcel; it follows those taken before."""
+        name = f"{self._spool}:{parcel.numbers[0]}-{parcel.numbers[-1]}"
+        self._waiting[name.encode()] = _Waiting(parcel)
+
+    def due(self, now_s: float) -> list[tuple[bytes, Parcel]]:
+        """Return what is to be sent now, in order, each with its correlation."""
+        first = list(self._waiting.items())[:MOST]
+        return [
+            (name, one.parcel)
+            for name, one in first
+            if one.sent_s is None or now_s - one.sent_s >= OVERDUE_S
+        ]
+
+    def sent(self, correlation: bytes, now_s: float) -> None:
+        """Take note that a parcel was sent; it may have been confirmed meanwhile."""
+        if correlation in self._waiting:
+            self._waiting[correlation].sent_s = now_s
+
+    def confirmed(self, correlation: bytes) -> tuple[int, ...]:
+        """Let go of a parcel that the hub has, and return its numbers; none for an unknown one."""
+        gone = self._waiting.pop(correlation, None)
+        return () if gone is None else gone.parcel.numbers
+
+    def reopen(self) -> None:
+        """Take everything as not sent: the way to the hub was interrupted."""
+        for one in self._waiting.values():
+            one.sent_s = None

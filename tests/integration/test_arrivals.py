@@ -1,0 +1,168 @@
+"""Readings that were timed elsewhere: once, under their times, judged or kept as late."""
+
+import asyncio
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+import msgspec
+import pytest
+from pipeline_at_hand import EVER, LOT, Harness
+from workshop_at_hand import BENCH, JUG, MORNING_US, POT, S_US, SCALE, config
+
+from collector.config import Config, Mqtt
+from collector.errors import StoreError
+from collector.events import LotClosed, ReadingsCameLate
+from collector.readers.link import Sampled
+from collector.readings import ROLE_QUANTITY, Quality, Reading, Sample
+from collector.replay import derived_of, replay
+from collector.store.verify import verify
+
+HOUR_US = 3600 * S_US
+
+
+def remote(folder: Path) -> Config:
+    """Return the usual workshop, where one bench is read elsewhere."""
+    usual = config(folder)
+    instruments = tuple(
+        msgspec.structs.replace(one, link=Mqtt(one.name), silent_after_us=3600 * S_US)
+        if one.bench == BENCH
+        else one
+        for one in usual.instruments
+    )
+    return msgspec.structs.replace(usual, instruments=instruments)
+
+
+@asynccontextmanager
+async def harness(folder: Path) -> AsyncIterator[Harness]:
+    made = Harness(remote(folder))
+    running = asyncio.create_task(made.pipeline.run())
+    try:
+        yield made
+    finally:
+        running.cancel()
+        await asyncio.gather(running, return_exceptions=True)
+        made.store.close()
+    assert verify(folder) == []
+
+
+def sampled(
+    name: str, after_us: int, value: int = 1_000, quality: Quality = Quality.GOOD
+) -> Sampled:
+    (one,) = [one for one in config(Path()).instruments if one.name == name]
+    return Sampled(name, MORNING_US + after_us, Sample(ROLE_QUANTITY[one.role], value, quality))
+
+
+def shown(made: Harness, name: str) -> Reading | None:
+    return made.pipeline.instruments[name].last
+
+
+def told(made: Harness) -> list[ReadingsCameLate]:
+    return [event for event in made.stored() if isinstance(event, ReadingsCameLate)]
+
+
+@pytest.mark.asyncio
+async def test_a_reading_keeps_its_own_microsecond(tmp_path: Path) -> None:
+    async with harness(tmp_path) as made:
+        made.clock.pass_s(2)
+        await made.pipeline.receive([sampled(SCALE, 1_234_567), sampled(JUG, 1_234_568)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 1_234_568
+        assert made.history.readings(SCALE, 0, EVER).times.tolist() == [MORNING_US + 1_234_567]
+        last = shown(made, JUG)
+        assert last is not None
+        assert (last.taken_us, last.late) == (MORNING_US + 1_234_568, False)
+
+
+@pytest.mark.asyncio
+async def test_a_reading_behind_its_bench_is_kept_and_not_judged(tmp_path: Path) -> None:
+    async with harness(tmp_path) as made:
+        made.clock.pass_s(100)
+        await made.pipeline.receive([sampled(POT, 99 * S_US, 80_000)])
+        bench = made.pipeline.benches[BENCH]
+        await made.pipeline.receive([sampled(POT, 50 * S_US, 99_000), sampled(JUG, 51 * S_US)])
+        assert bench.now_us == MORNING_US + 99 * S_US
+        assert made.history.readings(POT, 0, EVER).values.tolist() == [99_000, 80_000]
+        last = shown(made, POT)
+        assert last is not None
+        assert last.value == 80_000, "what is shown is the newest"
+        last = shown(made, JUG)
+        assert last is not None
+        assert last.late, "nothing newer is there to be shown"
+
+
+@pytest.mark.asyncio
+async def test_a_reading_far_ahead_of_the_clock_does_not_take_its_bench_along(
+    tmp_path: Path,
+) -> None:
+    async with harness(tmp_path) as made:
+        await made.pipeline.receive([sampled(SCALE, 4 * S_US), sampled(SCALE, 6 * S_US)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 4 * S_US
+        assert len(made.stored_values()) == 2
+
+
+@pytest.mark.asyncio
+async def test_a_run_of_late_readings_leaves_one_event_in_the_lot(tmp_path: Path) -> None:
+    async with harness(tmp_path) as made:
+        await made.open_lot()
+        made.clock.pass_s(600)
+        await made.pipeline.receive([sampled(SCALE, 599 * S_US)])
+        for second in (10, 12, 14):
+            await made.pipeline.receive(
+                [sampled(SCALE, second * S_US), sampled(JUG, second * S_US)]
+            )
+        assert told(made) == []
+        made.clock.pass_s(3)
+        await made.pipeline.give(BENCH, lambda at_us: LotClosed(at_us=at_us, bench=BENCH, lot=LOT))
+        (run,) = told(made)
+        assert (run.lot, run.count) == (LOT, 6)
+        assert (run.from_us, run.to_us) == (MORNING_US + 10 * S_US, MORNING_US + 14 * S_US)
+
+
+@pytest.mark.asyncio
+async def test_what_is_there_already_is_not_late_but_known(tmp_path: Path) -> None:
+    async with harness(tmp_path) as made:
+        made.clock.pass_s(600)
+        pack = [sampled(SCALE, second * S_US, second) for second in (100, 101, 102)]
+        for _ in range(3):
+            await made.pipeline.receive(pack)
+        assert made.stored_values() == [100, 101, 102]
+        made.clock.pass_s(5)
+        await made.pipeline.receive([sampled(SCALE, 103 * S_US, 103)])
+    assert told(made) == []
+
+
+@pytest.mark.asyncio
+async def test_what_the_store_refuses_is_refused_and_stored_once_when_it_comes_again(
+    tmp_path: Path,
+) -> None:
+    async with harness(tmp_path) as made:
+        made.clock.pass_s(600)
+        made.gate.refusing = True
+        pack = [sampled(SCALE, second * S_US, second) for second in (100, 101)]
+        for _ in range(2):
+            with pytest.raises(StoreError):
+                await made.pipeline.receive(pack)
+        made.gate.refusing = False
+        await made.pipeline.receive(pack)
+        assert made.stored_values() == [100, 101]
+        assert told(made) == []
+
+
+@pytest.mark.asyncio
+async def test_a_lot_of_readings_from_elsewhere_is_judged_again_to_the_same_events(
+    tmp_path: Path,
+) -> None:
+    async with harness(tmp_path) as made:
+        await made.open_lot()
+        for tenth in range(200):
+            made.clock.pass_s(0.1)
+            mass_mg = 300_000 if 40 < tenth < 160 else 0
+            await made.pipeline.receive([sampled(SCALE, tenth * 100_000 + 10_001, mass_mg)])
+            if tenth == 100:
+                await made.mark()
+        await made.pipeline.give(BENCH, lambda at_us: LotClosed(at_us=at_us, bench=BENCH, lot=LOT))
+    material = made.history.material(LOT)
+    kept = [stored.event for stored in made.history.events(LOT)]
+    _, derived = replay(kept, material.readings())
+    assert derived == derived_of(kept)
+    assert len(derived) >= 2
