@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 
-from collector.clock_steps import Move
+from collector.clock_steps import Move, moved_readings
 from collector.errors import StoreError
 from collector.events import AnyEvent, ClockStepped, ReadingsLost
 from collector.readings import Reading
@@ -93,7 +93,7 @@ class Batch:
         What was taken before moves with it, by channel, in memory now and on disk with the
         event. What is taken from here on is of the new time.
         """
-        moved = [_moved(reading, moves.get(reading.channel)) for reading in self._readings]
+        moved = moved_readings(self._readings, moves)
         self._step = StepTaken(moved, [*self._events, stepped], moves)
         self._readings, self._events = [], []
         self.latest_us = max(self.latest_us, stepped.at_us)
@@ -227,12 +227,6 @@ class Batch:
         if self._lost is not None:
             self._events.append(self._lost)
             self._lost = None
-
-
-def _moved(reading: Reading, move: Move | None) -> Reading:
-    if move is None:
-        return reading
-    return msgspec.structs.replace(reading, taken_us=move.moved(reading.taken_us))
 
 
 def _raise(cancelled: asyncio.CancelledError | None, commit: asyncio.Future[list[int]]) -> None:

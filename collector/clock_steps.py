@@ -3,9 +3,11 @@
 Pure: how far the clock is off comes in with each look.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import msgspec
+
+from collector.readings import Reading
 
 LEAST_US = 500_000
 """Less is no step: nobody sees it, and a clock that is disciplined never goes that far."""
@@ -51,6 +53,16 @@ class Move(msgspec.Struct, frozen=True):
         if not self.drawn_in:
             return at_us + self.by_us
         return self.after_us + int((at_us - self.after_us) * self.factor)
+
+
+def moved_readings(readings: Iterable[Reading], moves: Mapping[str, Move]) -> list[Reading]:
+    """Return readings where they go, `moves` by channel; a channel without one stays."""
+    return [
+        msgspec.structs.replace(reading, taken_us=move.moved(reading.taken_us))
+        if (move := moves.get(reading.channel)) is not None
+        else reading
+        for reading in readings
+    ]
 
 
 class StepWatch:

@@ -30,6 +30,16 @@ class Refusal(msgspec.Struct, frozen=True):
     body: str
 
 
+def pack_readings(readings: Sequence[Reading]) -> bytes:
+    """Return readings as the outbox holds them."""
+    return _ENCODER.encode(readings)
+
+
+def unpack_readings(body: bytes) -> tuple[Reading, ...]:
+    """Return what `pack_readings` packed."""
+    return _READINGS.decode(body)
+
+
 def consign(
     connection: sqlite3.Connection,
     target: str,
@@ -41,7 +51,7 @@ def consign(
     Raises sqlite3.Error.
     """
     events = (numbers[0], numbers[-1]) if numbers else (None, None)
-    connection.execute(SENDING["consign"], (target, *events, _ENCODER.encode(readings)))
+    connection.execute(SENDING["consign"], (target, *events, pack_readings(readings)))
 
 
 def waiting(
@@ -53,7 +63,7 @@ def waiting(
     """
     rows = connection.execute(SENDING["waiting"], (target, after, limit)).fetchall()
     return [
-        Consignment(number, _READINGS.decode(body), _events(connection, first, last))
+        Consignment(number, unpack_readings(body), _events(connection, first, last))
         for number, first, last, body in rows
     ]
 

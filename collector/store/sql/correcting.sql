@@ -21,3 +21,11 @@ AND taken_us > :after_us AND taken_us <= :until_us;
 -- Puts what a query above moved in its place.
 UPDATE reading SET taken_us = -taken_us
 WHERE channel = (SELECT id FROM channel WHERE name = :channel) AND taken_us < 0;
+
+-- name: consigned
+-- What waits in the outboxes.
+SELECT id, readings FROM outbox;
+
+-- name: consign_again
+-- Puts other readings in the place of those of a commit that waits.
+UPDATE outbox SET readings = ? WHERE id = ?;
