@@ -149,5 +149,11 @@ def _companions(workshop: Workshop) -> Iterator[Check]:
 
 def _senders(workshop: Workshop) -> Iterator[Check]:
     for state in (sender.state for sender in workshop.senders):
-        status: Status = "ok" if state.working else "warning"
-        yield _check(state.target, status, state.sentence, waiting_commits=state.waiting)
+        status: Status = "ok" if state.working and not state.refused else "warning"
+        yield _check(
+            state.target,
+            status,
+            state.sentence,
+            waiting_commits=state.waiting,
+            refused_points=state.refused,
+        )

@@ -38,6 +38,11 @@ class SenderState(msgspec.Struct, frozen=True):
     @property
     def sentence(self) -> str:
         """How it does, for a person."""
+        aside = (
+            f" {self.refused} points were refused there: GET /api/outbox shows them."
+            if self.refused
+            else ""
+        )
         if self.reason is None:
-            return f"Sending to {self.target}: {self.sending}."
-        return f"{self.reason} {self.waiting} commits wait to be sent."
+            return f"Sending to {self.target}: {self.sending}.{aside}"
+        return f"{self.reason} {self.waiting} commits wait to be sent.{aside}"
