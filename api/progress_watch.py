@@ -1,9 +1,11 @@
 """Whether collection and writing really get on, or hang and are better started again."""
 
 import asyncio
+from collections.abc import Sequence
+from typing import Protocol
 
+from collector.batch import Batch
 from collector.readers.link import Reader
-from collector.workshop import Workshop
 
 COMMIT_S = 20.0
 """A commit that takes longer hangs. A card that syncs slowly takes some seconds at the worst."""
@@ -15,7 +17,26 @@ READER_S = 30.0
 """A bus of thermometers marks each of them, and a port gives up by itself after a moment."""
 
 
-def stuck(workshop: Workshop) -> list[str]:
+class Collecting(Protocol):
+    """What collects: a workshop, or a bench without a screen."""
+
+    @property
+    def beat_s(self) -> float | None:
+        """The event loop's time of its latest beat, None before the first."""
+        ...
+
+    @property
+    def batch(self) -> Batch:
+        """What is not on disk yet."""
+        ...
+
+    @property
+    def readers(self) -> Sequence[Reader]:
+        """The threads that read."""
+        ...
+
+
+def stuck(collecting: Collecting) -> list[str]:
     """Return what hangs, a sentence each; nothing where all gets on.
 
     A store that refuses is not stuck: it is asked again every two seconds, and what came
@@ -23,22 +44,26 @@ def stuck(workshop: Workshop) -> list[str]:
     """
     now_s = asyncio.get_running_loop().time()
     return [
-        *(text for text in (stuck_beat(workshop, now_s), stuck_commit(workshop, now_s)) if text),
-        *(text for text in map(stuck_reader, workshop.readers) if text),
+        *(
+            text
+            for text in (stuck_beat(collecting, now_s), stuck_commit(collecting, now_s))
+            if text
+        ),
+        *filter(None, map(stuck_reader, collecting.readers)),
     ]
 
 
-def stuck_beat(workshop: Workshop, now_s: float) -> str | None:
+def stuck_beat(collecting: Collecting, now_s: float) -> str | None:
     """Return that the pipeline hangs, None where it does not."""
-    beat_s = workshop.pipeline.beat_s
+    beat_s = collecting.beat_s
     if beat_s is None or now_s - beat_s < BEAT_S:
         return None
-    return f"The pipeline has not moved for {now_s - beat_s:.0f} s."
+    return f"Nothing has moved for {now_s - beat_s:.0f} s."
 
 
-def stuck_commit(workshop: Workshop, now_s: float) -> str | None:
+def stuck_commit(collecting: Collecting, now_s: float) -> str | None:
     """Return that a commit hangs, None where it does not."""
-    since_s = workshop.pipeline.batch.committing_since_s
+    since_s = collecting.batch.committing_since_s
     if since_s is None or now_s - since_s < COMMIT_S:
         return None
     return f"A write to the disk has not come to its end for {now_s - since_s:.0f} s."

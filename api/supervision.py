@@ -1,11 +1,14 @@
 """Feeds systemd's watchdog for as long as collection and writing really get on."""
 
 import asyncio
+import contextlib
 import logging
+from collections.abc import AsyncIterator, Callable
 
 from api.health import notice_of
-from api.progress_watch import stuck
+from api.progress_watch import Collecting, stuck
 from api.systemd import Notifier
+from collector.collection import Collection
 from collector.instrument_state import LinkState
 from collector.workshop import Workshop
 
@@ -15,7 +18,27 @@ STATUS_S = 10.0
 _LOG = logging.getLogger(__name__)
 
 
-async def keep_told(workshop: Workshop, notifier: Notifier) -> None:
+Tell = Callable[[], str]
+"""Says in a line how the service does."""
+
+
+@contextlib.asynccontextmanager
+async def supervised(
+    collecting: Collecting, status: Tell, notifier: Notifier
+) -> AsyncIterator[None]:
+    """Tell systemd how the service does for the block, and that it is over."""
+    telling = asyncio.create_task(keep_told(collecting, status, notifier), name="systemd")
+    notifier.tell(ready="1")
+    try:
+        yield
+    finally:
+        notifier.tell(stopping="1")
+        telling.cancel()
+        with contextlib.suppress(asyncio.CancelledError):
+            await telling
+
+
+async def keep_told(collecting: Collecting, status: Tell, notifier: Notifier) -> None:
     """Tell systemd how the service does until cancelled.
 
     It runs in the event loop on purpose: a loop that hangs feeds nothing.
@@ -23,21 +46,21 @@ async def keep_told(workshop: Workshop, notifier: Notifier) -> None:
     wait_s = STATUS_S if notifier.watchdog_s is None else notifier.watchdog_s / 2
     said: list[str] = []
     while notifier.listens:
-        hangs = stuck(workshop)
+        hangs = stuck(collecting)
         if hangs and hangs != said:
             _LOG.critical("the watchdog is not fed: %s", " ".join(hangs))
         said = hangs
         if hangs:
             notifier.tell(status=" ".join(hangs))
         else:
-            notifier.tell(watchdog="1", status=_status(workshop))
+            notifier.tell(watchdog="1", status=_told(status))
         await asyncio.sleep(wait_s)
 
 
-def _status(workshop: Workshop) -> str:
+def _told(status: Tell) -> str:
     """Return the status. The supervision point: a defect in a sentence ends no service."""
     try:
-        return status_of(workshop)
+        return status()
     except Exception:  # noqa: BLE001 - the supervision point
         _LOG.exception("the status cannot be told")
         return "Collecting; the status cannot be told, see the log."
@@ -52,3 +75,10 @@ def status_of(workshop: Workshop) -> str:
     doing = f"{reading} of {len(states)} instruments give readings; "
     doing += f"open: {', '.join(lots)}." if lots else "no lot is open."
     return " ".join(filter(None, [pipeline.trouble or notice_of(workshop), doing]))
+
+
+def status_of_bench(collection: Collection) -> str:
+    """Return how a bench without a screen does in a line."""
+    trouble = collection.batch.trouble
+    said = [sender.state.sentence for sender in collection.senders]
+    return " ".join([trouble.sentence] if trouble is not None else said)

@@ -15,9 +15,10 @@ from collector.housekeeping import Housekeeping
 from collector.inbox import Inbox
 from collector.instrument_state import InstrumentState
 from collector.link.assembly import forwarders_for, targets_of
+from collector.link.forwarder import Forwarder
 from collector.pipeline import COMMIT_S, TIME_STEP_US
 from collector.readers.assembly import readers_for
-from collector.readers.link import LinkFailed, LinkOpened, Sampled
+from collector.readers.link import LinkFailed, LinkOpened, Reader, Sampled
 from collector.readings import Reading
 from collector.store.history import History
 from collector.store.store import Store
@@ -26,31 +27,33 @@ _LOG = logging.getLogger(__name__)
 
 
 @asynccontextmanager
-async def collecting(config: Config, clock: Clock) -> AsyncIterator[asyncio.Future[None]]:
+async def collecting(config: Config, clock: Clock) -> AsyncIterator["Collection"]:
     """Collect and forward for the block.
 
-    What it gives ends before the block does only where a defect ends it; leaving the block
-    raises that. Raises StoreError where the data folder cannot be used.
+    `running` ends before the block does only where a defect ends it; leaving the block raises
+    that. Raises StoreError where the data folder cannot be used.
     """
     store = Store.open(config.data, targets_of(config), config.retention)
     try:
         collection = Collection(config, store, clock)
-        running = asyncio.create_task(collection.run(), name="collection")
-        readers = readers_for(config.instruments, clock)
-        for reader in readers:
+        collection.running = asyncio.create_task(collection.run(), name="collection")
+        collection.readers = readers_for(config.instruments, clock)
+        for reader in collection.readers:
             reader.start(collection.inbox.put)
         stored, states = collection.batch.tally, collection.instruments
-        forwarders = forwarders_for(config, store, clock, lambda: stored.stored, lambda: states)
-        companions = Companions([Housekeeping(store, clock), *forwarders])
+        collection.senders = forwarders_for(
+            config, store, clock, lambda: stored.stored, lambda: states
+        )
+        companions = Companions([Housekeeping(store, clock), *collection.senders])
         companions.start()
         try:
-            yield running
+            yield collection
         finally:
             await companions.stop()
-            await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in readers))
-            running.cancel()
+            await asyncio.gather(*(asyncio.to_thread(r.stop) for r in collection.readers))
+            collection.running.cancel()
             with suppress(asyncio.CancelledError):
-                await running
+                await collection.running
     finally:
         await asyncio.to_thread(store.close)
 
@@ -62,6 +65,11 @@ class Collection:
         self.inbox = Inbox(asyncio.get_running_loop())
         self.batch = Batch(store, lambda _numbers, _events: None)
         self.instruments = {one.name: InstrumentState(one) for one in config.instruments}
+        self.running: asyncio.Future[None] = asyncio.Future()
+        self.readers: list[Reader] = []
+        self.senders: list[Forwarder] = []
+        self.beat_s: float | None = None
+        """The event loop's time of the latest beat."""
         self._benches = {one.name: one.bench for one in config.instruments}
         history = History(store.folder)
         self._last_us = {bench: _last_us(config, bench, history) for bench in config.benches}
@@ -100,6 +108,7 @@ class Collection:
     async def _keep_writing(self) -> None:
         while True:
             await asyncio.sleep(COMMIT_S)
+            self.beat_s = asyncio.get_running_loop().time()
             self._look_at_clock()
             await self.batch.write_now()
 

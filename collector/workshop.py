@@ -11,6 +11,7 @@ import msgspec
 
 from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
+from collector.batch import Batch
 from collector.bench import Bench
 from collector.clock import Clock, CorrectableClock
 from collector.companions import Companion, Companions
@@ -118,6 +119,16 @@ class Workshop:
                 await self.running
         finally:
             await asyncio.to_thread(self._store.close)
+
+    @property
+    def batch(self) -> Batch:
+        """What is not on disk yet."""
+        return self.pipeline.batch
+
+    @property
+    def beat_s(self) -> float | None:
+        """The event loop's time of the pipeline's latest beat, None before the first."""
+        return self.pipeline.beat_s
 
     def _begin_after(self, stored_us: int) -> None:
         """Let time begin after all that is stored, whatever the system's clock says.

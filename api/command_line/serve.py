@@ -2,15 +2,14 @@
 
 import argparse
 import asyncio
-import contextlib
 import faulthandler
 import logging
 import os
-from collections.abc import AsyncIterator
+from functools import partial
 
 from api.command_line import log_lines
 from api.server import address, listen, make_server
-from api.supervision import keep_told
+from api.supervision import status_of, supervised
 from api.systemd import Notifier
 from collector.clock import SystemClock
 from collector.config import Config, load_config
@@ -31,19 +30,6 @@ async def _serve(config: Config) -> None:
     with sock:
         async with Workshop(config, SystemClock()) as workshop:
             print(f"pourkeep: {config.name} is on {address(sock)}", flush=True)
-            async with supervised(workshop, Notifier(os.environ)):
+            status = partial(status_of, workshop)
+            async with supervised(workshop, status, Notifier(os.environ)):
                 await make_server(workshop).serve(sockets=[sock])
-
-
-@contextlib.asynccontextmanager
-async def supervised(workshop: Workshop, notifier: Notifier) -> AsyncIterator[None]:
-    """Tell systemd how the service does for the block, and that it is over."""
-    telling = asyncio.create_task(keep_told(workshop, notifier), name="systemd")
-    notifier.tell(ready="1")
-    try:
-        yield
-    finally:
-        notifier.tell(stopping="1")
-        telling.cancel()
-        with contextlib.suppress(asyncio.CancelledError):
-            await telling

@@ -1,6 +1,7 @@
 """A bench without a screen: what its readers say is on disk, each reading at a time of its own."""
 
 import asyncio
+import threading
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, suppress
 from functools import partial
@@ -9,8 +10,11 @@ from pathlib import Path
 import pytest
 from workshop_at_hand import BENCH, MORNING_US, SCALE, HandClock, config, until
 
+from api import progress_watch
+from api.progress_watch import stuck
+from collector.clock import Clock, SystemClock
 from collector.collection import Collection
-from collector.events import InstrumentFound, InstrumentLost
+from collector.events import ClockStepped, InstrumentFound, InstrumentLost
 from collector.readers.link import LinkFailed, LinkOpened, Sampled
 from collector.readings import Quantity, Sample
 from collector.store.history import History
@@ -21,9 +25,9 @@ EVER = 2**62
 
 
 @asynccontextmanager
-async def collection(folder: Path) -> AsyncIterator[Collection]:
+async def collection(folder: Path, clock: Clock | None = None) -> AsyncIterator[Collection]:
     store = Store.open(folder)
-    made = Collection(config(folder), store, HandClock())
+    made = Collection(config(folder), store, clock or HandClock())
     running = asyncio.create_task(made.run())
     try:
         yield made
@@ -91,3 +95,40 @@ async def test_a_port_that_fails_and_works_again_is_in_the_journal(tmp_path: Pat
         ),
         InstrumentFound(at_us=MORNING_US + 1, bench=BENCH, lot=None, instrument=SCALE),
     ]
+
+
+@pytest.mark.asyncio
+@pytest.mark.parametrize("by_us", [86_400_000_000, -3_600_000_000])
+async def test_a_clock_that_met_the_network_leaves_true_times(tmp_path: Path, by_us: int) -> None:
+    true_us = MORNING_US
+    wrong = [-by_us]  # by so much is the wall clock away until then
+    clock = SystemClock(lambda: true_us + wrong[0], lambda: true_us)
+    async with collection(tmp_path, clock) as made:
+        for value in (1, 2, 3):
+            true_us += 1_000_000
+            made.inbox.put(said(value, clock.now_us()))
+        await until(partial(has_stored, made, 3))
+        wrong[0] = 0
+        await until(lambda: clock.now_us() == true_us)
+        true_us += 1_000_000
+        made.inbox.put(said(4, clock.now_us()))
+        await until(partial(has_stored, made, 4))
+    assert stored(tmp_path) == [(MORNING_US + n * 1_000_000, n) for n in (1, 2, 3, 4)]
+    (stepped,) = [entry.event for entry in History(tmp_path).events_after(0, 10)]
+    assert isinstance(stepped, ClockStepped)
+    assert stepped.by_us == by_us
+
+
+@pytest.mark.asyncio
+async def test_a_write_that_hangs_starves_the_watchdog(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(progress_watch, "COMMIT_S", 0.05)
+    async with collection(tmp_path) as made:
+        gate = threading.Event()
+        made.batch._store._thread.submit(gate.wait)  # the one thread that writes
+        assert stuck(made) == []
+        made.inbox.put(said(1, MORNING_US))
+        await until(lambda: len(stuck(made)) == 1)
+        gate.set()
+        await until(lambda: stuck(made) == [])
