@@ -50,9 +50,9 @@ def test_what_waits_for_a_server_that_is_away_is_told(tmp_path: Path) -> None:
         file.write(SETTINGS.format(port=9))
     with serving(config) as service:
         service.post("/api/recipes", RECIPE)
-        eventually(lambda: service.get("/api/outbox")[0]["waiting"] > 0)
+        eventually(lambda: service.get("/api/outbox")[0]["state"] == "away")
         (shown,) = service.get("/api/outbox")
-        assert shown["state"] == "away"
+        assert shown["waiting"] > 0
         assert shown["reason"].endswith("does not answer (it takes no connection).")
         assert service.stop()[0] == 0
         assert PASSWORD not in service.log.read_text()
