@@ -23,7 +23,7 @@ from collector.store.outbox import Outbox
 
 _LOG = logging.getLogger(__name__)
 
-HEARTBEAT_S = 5.0
+HEARTBEAT_S = 3.0
 """How often a bench tells its state, though nothing has changed."""
 
 LOOK_S = 0.1

@@ -8,8 +8,9 @@ from collector.late import LAG_US
 from collector.link.bench_state import BenchState, InstrumentLink
 from collector.readers.link import LinkFailed, LinkOpened
 
-QUIET_US = 12_000_000
-"""A bench tells its state every 5 s; when two are missing and a bit more, it is gone."""
+QUIET_US = 8_000_000
+"""A bench tells its state every 3 s; when two are missing and a bit more, it is gone. The broker
+may need 12 s to notice, for it looks only every few seconds: a silence must be an alarm in 15."""
 
 CLOCKS_APART_US = 2_000_000
 """Clocks that differ by more are told: what a bench sends would be too late to be judged."""

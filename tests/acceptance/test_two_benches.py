@@ -197,7 +197,7 @@ def assert_equal_on_both_sides(hub: Path, rig: Rig) -> None:
     there = stored(rig.folder, own)
     here = stored(hub, {**own, f"{rig.bench}-jug": f"hot {rig.bench} jug"})
     for name, rows in there.items():
-        assert len(rows) > 20
+        assert len(rows) >= 10  # some seconds at two readings each
         assert here[name] == rows, name
 
 

@@ -122,12 +122,12 @@ async def test_a_run_of_late_readings_leaves_one_event_in_the_lot(tmp_path: Path
 async def test_what_is_there_already_is_not_late_but_known(tmp_path: Path) -> None:
     async with harness(tmp_path) as made:
         made.clock.pass_s(600)
-        pack = [sampled(SCALE, second * S_US, second) for second in (100, 101, 102)]
+        pack = [sampled(SCALE, second * S_US, second) for second in (590, 591, 592)]
         for _ in range(3):
             await made.pipeline.receive(pack)
-        assert made.stored_values() == [100, 101, 102]
+        assert made.stored_values() == [590, 591, 592]
         made.clock.pass_s(5)
-        await made.pipeline.receive([sampled(SCALE, 103 * S_US, 103)])
+        await made.pipeline.receive([sampled(SCALE, 593 * S_US, 593)])
     assert told(made) == []
 
 
@@ -138,13 +138,13 @@ async def test_what_the_store_refuses_is_refused_and_stored_once_when_it_comes_a
     async with harness(tmp_path) as made:
         made.clock.pass_s(600)
         made.gate.refusing = True
-        pack = [sampled(SCALE, second * S_US, second) for second in (100, 101)]
+        pack = [sampled(SCALE, second * S_US, second) for second in (590, 591)]
         for _ in range(2):
             with pytest.raises(StoreError):
                 await made.pipeline.receive(pack)
         made.gate.refusing = False
         await made.pipeline.receive(pack)
-        assert made.stored_values() == [100, 101]
+        assert made.stored_values() == [590, 591]
         assert told(made) == []
 
 
