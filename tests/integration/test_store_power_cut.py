@@ -215,14 +215,14 @@ def test_a_file_that_was_overwritten_in_the_middle_is_said_to_be_damaged(
 ) -> None:
     """What verify does not find is in no row: a sector of unused space."""
     chance = chance_of(f"over {size}")
-    sound = dump(lay_file(stopped, tmp_path / "sound") / "pourkeep.db")
+    sound = sorted(dump(lay_file(stopped, tmp_path / "sound") / "pourkeep.db"))
     missed = 0
     for number in range(25):
         at = chance.randrange(0, len(stopped), size)
         content = stopped[:at] + chance.randbytes(size) + stopped[at + size :]
         folder = lay_file(content, tmp_path / str(number))
         if not names_the_damage(folder, capsys):
-            assert dump(folder / "pourkeep.db") == sound
+            assert sorted(dump(folder / "pourkeep.db")) == sound  # rebuild makes indexes afresh
             missed += 1
     assert missed < 10
 
