@@ -7,7 +7,6 @@ from contextlib import asynccontextmanager, suppress
 
 from collector.batch import Batch, seen_through
 from collector.clock import Clock, CorrectableClock
-from collector.clock_keeper import ClockKeeper, Step
 from collector.companions import Companions
 from collector.config import Config
 from collector.events import InstrumentFound, InstrumentLost
@@ -22,6 +21,7 @@ from collector.readers.link import LinkFailed, LinkOpened, Reader, Sampled
 from collector.readings import Reading
 from collector.store.history import History
 from collector.store.store import Store
+from collector.time_follower import TimeFollower, begin_after
 
 _LOG = logging.getLogger(__name__)
 
@@ -73,18 +73,13 @@ class Collection:
         self._benches = {one.name: one.bench for one in config.instruments}
         history = History(store.folder)
         self._last_us = {bench: _last_us(config, bench, history) for bench in config.benches}
-        self._keeper = self._keeper_of(clock, history)
-
-    def _keeper_of(self, clock: Clock, history: History) -> ClockKeeper | None:
-        """Return who watches the clock; time begins after all that is stored."""
         self.batch.latest_us = stored_us = history.latest_us(self.instruments)
-        if not isinstance(clock, CorrectableClock):
-            return None
-        behind_us = stored_us + 1 - clock.now_us()
-        if behind_us > 0:
-            _LOG.warning("the system's clock is before what was stored last: time goes on there")
-            clock.adopt(behind_us)
-        return ClockKeeper(clock, stored_us, self._last_us)
+        begin_after(clock, stored_us)
+        self._time = (
+            TimeFollower(clock, stored_us, self.batch, config.benches, self._benches)
+            if isinstance(clock, CorrectableClock)
+            else None
+        )
 
     async def run(self) -> None:
         """Keep what comes until cancelled; then write what is left. Raises StoreError."""
@@ -114,24 +109,16 @@ class Collection:
 
     def _look_at_clock(self) -> None:
         """Follow a step of the system's clock: there are no lots here that it could tear."""
-        if self._keeper is None:
+        if self._time is None:
             return
-        self._keeper.look()
-        if self.batch.at_rest:
-            self._take_in()  # what was measured before comes before
-            step = self._keeper.due(self.batch.latest_us)
-            if step is not None:
-                self._follow(self._keeper, step)
-
-    def _follow(self, keeper: ClockKeeper, step: Step) -> None:
-        stepped = step.stepped
-        _LOG.warning("the time moves by %.3f s, as the system's clock did", stepped.by_us / 1e6)
-        keeper.follow(stepped)
-        moves = {name: step.moves[b] for name, b in self._benches.items() if b in step.moves}
-        self.batch.step(stepped, moves)
-        self._last_us = dict.fromkeys(self._last_us, stepped.at_us)
-        for name, state in self.instruments.items():
-            self.instruments[name] = state.moved(stepped.by_us)
+        self._time.keeper.look()
+        self._take_in()  # what was measured before comes before
+        step = self._time.due()
+        if step is not None:
+            self._time.follow(step)
+            self._last_us = dict.fromkeys(self._last_us, step.stepped.at_us)
+            for name, state in self.instruments.items():
+                self.instruments[name] = state.moved(step.stepped.by_us)
 
     def _take_in(self) -> None:
         for report in self.inbox.take():

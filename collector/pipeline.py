@@ -10,12 +10,11 @@ from collector.arrivals import Arrivals
 from collector.batch import Batch, seen_through
 from collector.bench import Bench, Tick
 from collector.clock import Clock, CorrectableClock
-from collector.clock_keeper import ClockKeeper, ClockState, Step
+from collector.clock_keeper import ClockState, Step
 from collector.config import Config
 from collector.errors import ConflictError, PourkeepError, StoreError
 from collector.events import (
     AnyDerived,
-    AnyEvent,
     AnyGiven,
     InstrumentFound,
     InstrumentLost,
@@ -24,16 +23,18 @@ from collector.events import (
     LotOpened,
     PhaseMarked,
 )
-from collector.guidance import BenchStatus, status_of
+from collector.guidance import BenchStatus
 from collector.inbox import Inbox
 from collector.instrument_config import Mqtt
 from collector.instrument_state import InstrumentState, LinkState
 from collector.late import LAG_US as REMOTE_LAG_US
-from collector.live import Happened, Live, Shown
+from collector.live import Live, Shown
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
+from collector.screen_news import ScreenNews
 from collector.store.history import History
 from collector.store.store import Store
+from collector.time_follower import TimeFollower
 
 _LOG = logging.getLogger(__name__)
 
@@ -71,23 +72,25 @@ class Pipeline:
         self.inbox = Inbox(asyncio.get_running_loop())
         self.beat_s: float | None = None
         """The event loop's time of the latest beat."""
-        self._batch = Batch(store, self._tell_events)
-        self._keeper: ClockKeeper | None = None
+        self._news = ScreenNews(self.live, ledger, self.benches, self.instruments, clock)
+        self._batch = Batch(store, self._news.happened)
+        self._time: TimeFollower | None = None
         self._channels = {i.name: i.channel() for i in config.instruments}
         self._remote = {i.bench for i in config.instruments if isinstance(i.link, Mqtt)}
         history = History(store.folder)
         self._arrivals = Arrivals(
             self._batch, history, self.benches, self._channels, clock, self._keep
         )
-        self._statuses: dict[str, BenchStatus] = {}
-        self._told = dict(self.instruments)
         self._lost_samples = 0
 
     def begin(self, stored_us: int) -> None:
         """Take it that all begins now, after what was stored last before."""
         self._batch.latest_us = stored_us
         if isinstance(self.clock, CorrectableClock):
-            self._keeper = ClockKeeper(self.clock, stored_us, self.benches)
+            bench_of = {name: channel.bench for name, channel in self._channels.items()}
+            self._time = TimeFollower(
+                self.clock, stored_us, self._batch, list(self.benches), bench_of
+            )
 
     # ------------------------------------------------------------ running
 
@@ -148,9 +151,9 @@ class Pipeline:
 
     def _look_at_clock(self) -> None:
         """Tell open lots that the time is wrong; follow the system's clock when there is none."""
-        keeper = self._keeper
-        if keeper is None:
+        if self._time is None:
             return
+        keeper = self._time.keeper
         keeper.look()
         lots = [(bench, bench.lot) for bench in self.benches.values() if bench.lot is not None]
         for bench, lot in lots:
@@ -161,35 +164,24 @@ class Pipeline:
                 self._batch.note([found, *bench.feed(found)])
         if not lots and self._batch.at_rest:
             self._take_in()  # what was measured before comes before
-            step = keeper.due(self._batch.latest_us)
+            step = self._time.due()
             if step is not None:
-                self._follow(keeper, step)
+                self._follow(self._time, step)
 
-    def _follow(self, keeper: ClockKeeper, step: Step) -> None:
+    def _follow(self, time: TimeFollower, step: Step) -> None:
         """Let the service's time follow a step of the system's clock."""
-        stepped = step.stepped
-        _LOG.warning("the time moves by %.3f s, as the system's clock did", stepped.by_us / 1e6)
-        keeper.follow(stepped)
-        moves = {
-            name: step.moves[channel.bench]
-            for name, channel in self._channels.items()
-            if channel.bench in step.moves
-        }
         for bench in self.benches.values():
-            self._batch.note(bench.feed(stepped))
-        self._batch.step(stepped, moves)
+            self._batch.note(bench.feed(step.stepped))
+        time.follow(step)
         for name, state in self.instruments.items():
-            self.instruments[name] = state.moved(stepped.by_us)
+            self.instruments[name] = state.moved(step.stepped.by_us)
         for bench in self.benches.values():
             self._repeat_losses(bench)
 
     async def _refresh_screens(self) -> None:
         while True:
             await asyncio.sleep(REFRESH_S)
-            self.live.refresh()
-            self._tell_instruments()
-            self._tell_unshelved()
-            self._tell_statuses()
+            self._news.refresh(self._batch)
 
     async def _keep_writing(self) -> None:
         while True:
@@ -214,13 +206,13 @@ class Pipeline:
         self._batch.note([given, *derived])
         if isinstance(given, LotOpened) and at_bench is not None:
             self._repeat_losses(at_bench)
-        if isinstance(given, LotClosed) and at_bench is not None and self._keeper is not None:
-            self._keeper.closed(at_bench.name, given.at_us)
+        if isinstance(given, LotClosed) and at_bench is not None and self._time is not None:
+            self._time.keeper.closed(at_bench.name, given.at_us)
         try:
             await self._batch.write()
         except StoreError as error:
             raise StoreError(f"{error.message} It is kept until then: do not repeat it.") from error
-        self._tell_statuses()
+        self._news.tell_statuses(self._batch)
         return given
 
     def _fed(self, bench: Bench, given: AnyGiven) -> list[AnyDerived]:
@@ -309,7 +301,7 @@ class Pipeline:
 
     def _not_ahead(self, at_us: int) -> int:
         """Return a thread's time; it may have looked just before the clock was moved back."""
-        return at_us if self._keeper is None else min(at_us, self.clock.now_us())
+        return at_us if self._time is None else min(at_us, self.clock.now_us())
 
     def _repeat_losses(self, bench: Bench) -> None:
         """Tell a lot that begins what is missing already: it judges from its own record alone."""
@@ -337,46 +329,16 @@ class Pipeline:
     @property
     def clock_state(self) -> ClockState | None:
         """How right the time is; None for the clock of a simulated day."""
-        return self._keeper.state if self._keeper is not None else None
+        return self._time.keeper.state if self._time is not None else None
 
     async def write_now(self) -> None:
         """Write what is pending; where the store refuses, say so, keep it and wait a while."""
         await self._batch.write_now()
 
-    def _tell_events(self, numbers: Sequence[int], events: Sequence[AnyEvent]) -> None:
-        changes = [(event, self.ledger.apply(event)) for event in events]
-        for seq, (event, changed) in zip(numbers, changes, strict=True):
-            # As they stand after all of it: what is part of another by now is not announced.
-            alarms = tuple(self.ledger.find(alarm.raised.alarm) for alarm in changed)
-            self.live.tell(Happened(seq, event, alarms))
-
-    def _tell_instruments(self) -> None:
-        now_us = self.clock.now_us()
-        for name, state in self.instruments.items():
-            shown, told = state.at(now_us), self._told[name]
-            if (shown.state, shown.reason) != (told.state, told.reason):
-                self._told[name] = shown
-                self.live.tell(shown)
-
-    def _tell_unshelved(self) -> None:
-        if self._batch.stepping:
-            return  # what was put aside moves with it
-        for alarm in self.ledger.expired(self.clock.now_us()):
-            self.live.tell(alarm)
-
-    def _tell_statuses(self) -> None:
-        if self._batch.unwritten:
-            return  # what a status shows is on disk first
-        for name, bench in self.benches.items():
-            status = status_of(bench)
-            if self._statuses.get(name) != status:
-                self._statuses[name] = status
-                self.live.tell(status)
-
     def status(self, bench: str) -> BenchStatus:
         """Return where a bench stands, as far as that is on disk."""
-        self._tell_statuses()
-        return self._statuses.get(bench) or status_of(self.benches[bench])
+        self._news.tell_statuses(self._batch)
+        return self._news.status(bench)
 
 
 def _lost(bench: Bench, at_us: int, state: InstrumentState) -> InstrumentLost:

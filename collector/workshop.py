@@ -13,7 +13,7 @@ from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
 from collector.batch import Batch
 from collector.bench import Bench
-from collector.clock import Clock, CorrectableClock
+from collector.clock import Clock
 from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
@@ -35,6 +35,7 @@ from collector.store.influx.sender import sender_to
 from collector.store.influx.server import InfluxServer
 from collector.store.outbox import Outbox
 from collector.store.store import Store
+from collector.time_follower import begin_after
 
 _LOG = logging.getLogger(__name__)
 
@@ -92,7 +93,7 @@ class Workshop:
 
     async def _start(self, recipes: list[RecipeFile]) -> None:
         stored_us = self.history.latest_us(i.name for i in self.config.instruments)
-        self._begin_after(stored_us)
+        begin_after(self.clock, stored_us)
         await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
         ledger = self._ledger()
         benches = self._benches(ledger)
@@ -129,19 +130,6 @@ class Workshop:
     def beat_s(self) -> float | None:
         """The event loop's time of the pipeline's latest beat, None before the first."""
         return self.pipeline.beat_s
-
-    def _begin_after(self, stored_us: int) -> None:
-        """Let time begin after all that is stored, whatever the system's clock says.
-
-        A machine without a clock that runs on wakes up in its past, until it meets the network.
-        """
-        behind_us = stored_us + 1 - self.clock.now_us()
-        if behind_us > 0 and isinstance(self.clock, CorrectableClock):
-            _LOG.warning(
-                "the system's clock is %.0f s before what was stored last: time goes on from there",
-                behind_us / 1e6,
-            )
-            self.clock.adopt(behind_us)
 
     def _targets(self) -> list[str]:
         """Return the names of the places that commits are also to be sent to."""
