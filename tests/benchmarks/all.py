@@ -14,6 +14,7 @@ import alarm_latency
 import at_rest
 import backup_commits
 import curve_time
+import influx_beside
 import replay_speed
 import sealed_size
 import start_time
@@ -33,6 +34,7 @@ MEASURES: tuple[Callable[[], Sequence[Figure]], ...] = (
     at_rest.measure,
     alarm_latency.measure,
     year.measure,
+    influx_beside.measure,
 )
 
 
