@@ -40,7 +40,7 @@ def notice_of(workshop: Workshop) -> str | None:
     Instruments are not in it: the screens show each of them where it belongs.
     """
     about = [
-        _space(workshop),
+        *([] if workshop.pipeline.trouble else [_space(workshop)]),  # that one says it louder
         _clock(workshop),
         *_companions(workshop),
         *_senders(workshop),

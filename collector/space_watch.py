@@ -10,6 +10,9 @@ from collector.disk_space import Space
 
 EVERY_S = 30.0
 
+SOON_S = 5.0
+"""While space is low: somebody may be making room, and looks at the page to see whether it did."""
+
 _LOG = logging.getLogger(__name__)
 
 
@@ -32,7 +35,8 @@ class SpaceWatch:
             rate_hz = (now_stored - stored) / (now_s - before) if now_s > before else 0.0
             before, stored = now_s, now_stored
             self._take(await asyncio.to_thread(look, self._folder, rate_hz))
-            await asyncio.sleep(EVERY_S)
+            is_low = self.space is not None and self.space.low
+            await asyncio.sleep(SOON_S if is_low else EVERY_S)
 
     def _take(self, space: Space | None) -> None:
         was_low = self.space is not None and self.space.low

@@ -5,17 +5,15 @@ from pathlib import Path
 
 from collector.errors import StoreError
 
-_RETRY = "nothing of this batch was stored, and the same batch can be committed again"
-
 # Primary result codes: https://www.sqlite.org/rescode.html
 _MEANINGS = {
     sqlite3.SQLITE_FULL: (
         "the disk is full",
-        f"Free some space on the disk that holds this folder; {_RETRY}.",
+        "Free some space on the disk that holds this folder.",
     ),
     sqlite3.SQLITE_IOERR: (
         "the disk cannot be read or written",
-        f"Check the disk, its cable and the system's log; {_RETRY}.",
+        "Check the disk, its cable and the system's log.",
     ),
     sqlite3.SQLITE_READONLY: (
         "the folder or its pourkeep.db may not be written",
@@ -31,7 +29,7 @@ _MEANINGS = {
     ),
     sqlite3.SQLITE_BUSY: (
         "another program keeps pourkeep.db locked",
-        f"End the program that has it open for writing; {_RETRY}.",
+        "End the program that has it open for writing.",
     ),
     sqlite3.SQLITE_CORRUPT: (
         "pourkeep.db is damaged",
