@@ -40,6 +40,7 @@ async def test_low_space_is_logged_once_for_each_change(
         return Space(disk["free"], 0, rate_hz)
 
     monkeypatch.setattr(space_watch, "EVERY_S", 0.01)
+    monkeypatch.setattr(space_watch, "SOON_S", 0.01)
     monkeypatch.setattr(space_watch, "look", told)
     stored = 0
     watch = SpaceWatch(tmp_path, lambda: stored)
