@@ -45,7 +45,7 @@ LONGEST_US = 86_400_000_000
 """A longer time without any input, a day, is not looked at step by step."""
 
 
-class Tick(msgspec.Struct, frozen=True):
+class Tick(msgspec.Struct, frozen=True, gc=False):
     """Time has passed."""
 
     at_us: int

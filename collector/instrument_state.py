@@ -17,7 +17,7 @@ class LinkState(StrEnum):
     LOST = "lost"  # its port fails
 
 
-class InstrumentState(msgspec.Struct, frozen=True):
+class InstrumentState(msgspec.Struct, frozen=True, gc=False):
     """One instrument as it stands; `remedy` says what a person can do about `reason`."""
 
     instrument: InstrumentConfig

@@ -17,7 +17,7 @@ QUEUE = 1000
 screen that lags further is let go and resumes from where it was."""
 
 
-class Shown(msgspec.Struct, frozen=True):
+class Shown(msgspec.Struct, frozen=True, gc=False):
     """A reading, and the channel that it belongs to."""
 
     channel: Channel

@@ -280,7 +280,9 @@ class Pipeline:
         channel, state = self._channels[reading.channel], self.instruments[reading.channel]
         self._batch.add(reading)
         if not reading.late:
-            self._batch.note(self.benches[channel.bench].feed(reading))
+            events = self.benches[channel.bench].feed(reading)
+            if events:
+                self._batch.note(events)
         elif state.last is not None and state.last.taken_us > reading.taken_us:
             return  # what is shown is newer
         self.instruments[channel.name] = state.heard(reading)

@@ -11,7 +11,7 @@ from collector.events import Evidence, PhaseBegan, PhaseEnded, PhaseWithdrawn, S
 from collector.phases import ORDER, Phase, PhaseName
 
 
-class Where(msgspec.Struct, frozen=True):
+class Where(msgspec.Struct, frozen=True, gc=False):
     """When, at which bench and in which lot something is concluded."""
 
     at_us: int

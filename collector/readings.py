@@ -23,7 +23,7 @@ class Quality(IntEnum):
     BAD = 3  # no usable number: overload, fault, failed check; value is 0
 
 
-class Sample(msgspec.Struct, frozen=True):
+class Sample(msgspec.Struct, frozen=True, gc=False):
     """What a decoder makes of one message on the wire, before anyone knows when or whose.
 
     `value` is in the resolution of `quantity`, see `Quantity`.
@@ -34,7 +34,7 @@ class Sample(msgspec.Struct, frozen=True):
     quality: Quality = Quality.GOOD
 
 
-class Reading(msgspec.Struct, frozen=True):
+class Reading(msgspec.Struct, frozen=True, gc=False):
     """One sample of one channel.
 
     `taken_us` is UTC in microseconds since 1970. At one bench no two readings share a

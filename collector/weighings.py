@@ -34,7 +34,7 @@ ABRUPT_SHARE = 0.6
 """The share of a change that `ABRUPT_US` must hold for the change to be abrupt."""
 
 
-class Plateau(msgspec.Struct, frozen=True):
+class Plateau(msgspec.Struct, frozen=True, gc=False):
     """A scale at rest: its value (0.001 g), on which readings, and since when.
 
     The value is the mean of the last readings but the outermost, from `from_us` to `to_us`;

@@ -8,7 +8,7 @@ import msgspec
 from collector.readings import Sample
 
 
-class Sampled(msgspec.Struct, frozen=True):
+class Sampled(msgspec.Struct, frozen=True, gc=False):
     """An instrument gave a sample; `taken_us` is UTC in microseconds, when its bytes arrived."""
 
     instrument: str
