@@ -71,6 +71,8 @@ def _store(workshop: Workshop) -> Check:
 
 def _space(workshop: Workshop) -> Check:
     space = workshop.space.space
+    if space is None and workshop.space.failed:
+        return _check("disk space", "warning", "How much room the disk has cannot be told.")
     if space is None:
         return _check("disk space", "ok", "Nobody has looked yet.")
     return _check(

@@ -15,6 +15,10 @@ from collector.workshop import Workshop
 STATUS_S = 10.0
 """How often the status is told where no watchdog wants to be fed."""
 
+LOOK_SHARE = 1 / 6
+"""How often it is looked whether all gets on, as a share of the watchdog's period: a commit that
+took long and came to its end must not cost two feeds, nor a datagram that was lost."""
+
 _LOG = logging.getLogger(__name__)
 
 
@@ -43,7 +47,7 @@ async def keep_told(collecting: Collecting, status: Tell, notifier: Notifier) ->
 
     It runs in the event loop on purpose: a loop that hangs feeds nothing.
     """
-    wait_s = STATUS_S if notifier.watchdog_s is None else notifier.watchdog_s / 2
+    wait_s = STATUS_S if notifier.watchdog_s is None else notifier.watchdog_s * LOOK_SHARE
     said: list[str] = []
     while notifier.listens:
         hangs = stuck(collecting)

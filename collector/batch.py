@@ -127,26 +127,32 @@ class Batch:
     # ------------------------------------------------------------ out
 
     async def write(self) -> None:
-        """Write all that waits. Raises StoreError, after which it still waits.
+        """Write all that waits. Raises StoreError, after which it still waits, and is trouble.
 
         Cancelled, it sees the commit under way through: one left alone may or may not have been
         stored.
         """
         async with self._writing:
-            if self._step is not None:
-                await self._commit_step(self._step)
-            while len(self._readings) > CHUNK:
-                await self._commit(CHUNK, [])
-            self._tell_loss()
-            events, self._events = self._events, []
-            await self._commit(len(self._readings), events)
+            try:
+                await self._write()
+            except StoreError as error:
+                self._refused(error)
+                raise
+
+    async def _write(self) -> None:
+        if self._step is not None:
+            await self._commit_step(self._step)
+        while len(self._readings) > CHUNK:
+            await self._commit(CHUNK, [])
+        self._tell_loss()
+        events, self._events = self._events, []
+        await self._commit(len(self._readings), events)
 
     async def write_now(self) -> None:
         """Write all that waits; where the store refuses, say so, keep it and wait a while."""
         try:
             await self.write()
-        except StoreError as error:
-            self._refused(error)
+        except StoreError:  # told by `trouble`
             await asyncio.sleep(RETRY_S)
 
     async def _commit(self, count: int, events: list[AnyEvent]) -> None:

@@ -23,7 +23,9 @@ class SpaceWatch:
 
     def __init__(self, folder: Path, stored: Callable[[], int]) -> None:
         self.space: Space | None = None
-        """The latest look, None before the first."""
+        """The latest look, None before the first and where the disk cannot be looked at."""
+        self.failed = False
+        """Whether the latest look failed."""
         self._folder = folder
         self._stored = stored
 
@@ -40,7 +42,7 @@ class SpaceWatch:
 
     def _take(self, space: Space | None) -> None:
         was_low = self.space is not None and self.space.low
-        self.space = space
+        self.space, self.failed = space, space is None
         if space is None or space.low == was_low:
             return
         if space.low:
@@ -53,8 +55,15 @@ def look(folder: Path, rate_hz: float) -> Space | None:
     """Return how the disk under a folder stands; None where that cannot be told. Blocks."""
     try:
         disk = os.statvfs(folder)
-        store_bytes = sum(file.stat().st_size for file in folder.glob("pourkeep.db*"))
+        store_bytes = sum(_size(file) for file in folder.glob("pourkeep.db*"))
     except OSError as error:  # a disk that was pulled out: the store says so itself
         _LOG.debug("%s: its space cannot be told (%s)", folder, error)
         return None
     return Space(disk.f_bavail * disk.f_frsize, store_bytes, rate_hz)
+
+
+def _size(file: Path) -> int:
+    try:
+        return file.stat().st_size
+    except FileNotFoundError:  # SQLite took its log away in between
+        return 0

@@ -91,6 +91,7 @@ def watched(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Watched]:
         with serving(write_config(folder), program, more) as service:
             eventually(lambda: service.instrument(SCALE)["state"] == "reading")
             yield Watched(service, supervisor, wishes)
+            supervisor.listen(0.2)  # what nobody hears fills the socket
             assert service.stop()[0] == 0
             assert "STOPPING=1" in supervisor.listen(1.0)
     supervisor.close()
@@ -104,7 +105,7 @@ def test_the_service_says_that_it_is_ready_how_it_does_and_that_it_lives(watched
         line for line in watched.supervisor.listen(0.6)
     ))  # fmt: skip
     feeds = watched.supervisor.listen(4 * PERIOD_S).count(FED)
-    assert 4 <= feeds <= 9  # at half of the period, but for a machine under load
+    assert 8 <= feeds <= 26  # at a sixth of the period, but for a machine under load
 
 
 @pytest.mark.parametrize(
