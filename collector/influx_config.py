@@ -70,7 +70,10 @@ def read_influx(root: Section, folder: Path) -> InfluxConfig | None:
 
 def _url(section: Section) -> str:
     url = section.text("url").rstrip("/")
-    parts = urlsplit(url)
+    try:
+        parts = urlsplit(url)
+    except ValueError:  # a bracket that is not closed, for example
+        section.refuse(f'expected an address such as "http://127.0.0.1:8086", not "{url}"', "url")
     if "@" in parts.netloc:  # said without the url: it holds a password
         section.refuse("write user and password as keys of their own, not in the url", "url")
     if parts.scheme not in _SCHEMES or not _has_host(url) or parts.query or parts.fragment:

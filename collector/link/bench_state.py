@@ -6,9 +6,13 @@ import msgspec
 
 from collector.errors import PackError
 from collector.instrument_state import InstrumentState
+from collector.units import MAX_FIXED
 
 MAX_BYTES = 1 << 16
 """Longest document: hundreds of instruments."""
+
+MOST_WORDS = 300
+"""Longest reason or remedy, in characters: a sentence or two."""
 
 
 class InstrumentLink(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -61,6 +65,27 @@ def decode(data: bytes) -> BenchState:
     if len(data) > MAX_BYTES:
         raise PackError(f"the state is longer than {MAX_BYTES} bytes")
     try:
-        return msgspec.json.decode(data, type=BenchState)
+        return _cleaned(msgspec.json.decode(data, type=BenchState))
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
         raise PackError(f"not a bench's state: {error}") from error
+
+
+def _cleaned(state: BenchState) -> BenchState:
+    """Return a state whose words fit into a line and whose times are some: it comes from outside.
+
+    Raises PackError.
+    """
+    times = (state.at_us or 0, state.since_us or 0)
+    if any(not 0 <= time_us <= MAX_FIXED for time_us in times):
+        raise PackError("the state's time is none")
+    links = tuple(
+        msgspec.structs.replace(link, reason=_line(link.reason), remedy=_line(link.remedy))
+        for link in state.instruments
+    )
+    return msgspec.structs.replace(state, reason=_line(state.reason), instruments=links)
+
+
+def _line(words: str | None) -> str | None:
+    if words is None:
+        return None
+    return "".join(letter if letter.isprintable() else " " for letter in words[:MOST_WORDS])

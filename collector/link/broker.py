@@ -18,6 +18,7 @@ import aiomqtt
 import msgspec
 from paho.mqtt.packettypes import PacketTypes
 from paho.mqtt.properties import Properties
+from paho.mqtt.reasoncodes import ReasonCode
 
 from collector.errors import LinkError
 from collector.link.broker_failures import broker_failed
@@ -70,14 +71,17 @@ class Session:
     def __init__(self, client: aiomqtt.Client, failed: Callable[[Exception], LinkError]) -> None:
         self._client = client
         self._failed = failed
+        self._refused = _refusals_of(client)
 
     async def subscribe(self, *topics: str) -> None:
         """Listen to topics; what is retained there comes at once."""
         try:
-            await self._client.subscribe([(topic, 1) for topic in topics])
+            granted = await self._client.subscribe([(topic, 1) for topic in topics])
         except aiomqtt.MqttError as error:
             raise self._failed(error) from error
         _stop_if_asked()
+        self._refused += [code for code in granted if isinstance(code, ReasonCode)]
+        self._raise_refused()
 
     async def publish(
         self,
@@ -99,6 +103,14 @@ class Session:
         except aiomqtt.MqttError as error:
             raise self._failed(error) from error
         _stop_if_asked()
+        self._raise_refused()
+
+    def _raise_refused(self) -> None:
+        """Raise LinkError where the broker took something and will not pass it on."""
+        refused = next((code for code in self._refused if code.is_failure), None)
+        self._refused.clear()
+        if refused is not None:
+            raise self._failed(aiomqtt.MqttCodeError(refused))
 
     async def arrived(self, most: int) -> list[Arrived]:
         """Wait for messages and return at most so many, at least one."""
@@ -130,7 +142,7 @@ class Broker:
         """
         tls, client = None, None
         try:
-            tls = await asyncio.to_thread(_tls, self._config.tls) if self._config.tls else None
+            tls = await asyncio.to_thread(_usable, self._config.tls) if self._config.tls else None
             client = self._client(tls)
             async with client:
                 yield Session(client, self._failed)
@@ -229,6 +241,35 @@ class _Tls(ssl.SSLContext):
         """Protect a socket and remember it."""
         self.last = super().wrap_socket(*arguments, **named)
         return self.last
+
+
+def _refusals_of(client: aiomqtt.Client) -> list[ReasonCode]:
+    """Return a list that gets the broker's answer to each message (MQTT 5.0, 3.4.2.1).
+
+    The client throws it away: what an access list forbids would look delivered.
+    """
+    answers: list[ReasonCode] = []
+    heard: Any = client._client.on_publish  # noqa: SLF001 - there is no other way to it
+
+    def hear(paho: Any, data: Any, mid: int, code: ReasonCode, more: Any) -> None:  # noqa: ANN401
+        if code.is_failure:
+            answers.append(code)
+        if heard is not None:
+            heard(paho, data, mid, code, more)
+
+    client._client.on_publish = hear  # noqa: SLF001 - as above
+    return answers
+
+
+def _usable(tls: Tls) -> _Tls:
+    """Return what the connection is protected by. Raises LinkError for an unusable file."""
+    try:
+        return _tls(tls)
+    except OSError as error:
+        raise LinkError(
+            f"ca, certificate or key under [mqtt] cannot be used ({error})",
+            "Name files that this account may read and that hold what their keys say",
+        ) from error
 
 
 def _tls(tls: Tls) -> _Tls:

@@ -51,8 +51,8 @@ class Unpacker:
             self._reject("", error.message)
             return []
         known = [(self._devices[r.name], r) for r in records if r.name in self._devices]
-        for name in {record.name for record in records} - self._devices.keys():
-            count = sum(record.name == name for record in records)
+        strangers = Counter(record.name for record in records if record.name not in self._devices)
+        for name, count in strangers.items():
             self._reject("", f'no instrument here has the device "{name[:64]}"', count)
         return parted(sampled for one, record in known for sampled in self._sampled(one, record))
 
@@ -65,11 +65,12 @@ class Unpacker:
         yield Sampled(instrument.name, record.taken_us, sample)
 
     def _reject(self, instrument: str, why: str, count: int = 1) -> None:
-        if (instrument, why) not in self._rejected:
-            if len(self._rejected) >= MOST_REASONS:
-                why = OTHERS
-            _LOG.warning("bench %s sends what cannot be used: %s", self._bench, why)
-        self._rejected[instrument, why] += count
+        key = (instrument, why)
+        if key not in self._rejected and len(self._rejected) >= MOST_REASONS:
+            key = ("", OTHERS)
+        if key not in self._rejected:
+            _LOG.warning("bench %s sends what cannot be used: %s", self._bench, key[1])
+        self._rejected[key] += count
 
 
 def parted(samples: Iterable[Sampled]) -> list[Sampled]:

@@ -85,6 +85,7 @@ def test_another_authority_may_be_trusted_or_none_be_asked_for(tmp_path: Path) -
         ('url = "ftp://db.pier"\n', "7: influx.url: expected an address such as"),
         ('url = "http://"\n', "7: influx.url: expected an address such as"),
         ('url = "http://a:99999"\n', "7: influx.url: expected an address such as"),
+        ('url = "http://[::1"\n', "7: influx.url: expected an address such as"),
         ('url = "http://a/?db=x"\n', "7: influx.url: expected an address such as"),
         (URL + 'bucket = "b"\ndatabase = "d"\n', "8: influx.bucket: write either database"),
         (

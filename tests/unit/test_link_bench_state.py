@@ -8,6 +8,7 @@ from collector.instrument_state import InstrumentState
 from collector.link.bench_state import (
     CUT_OFF,
     MAX_BYTES,
+    MOST_WORDS,
     STOPPED,
     BenchState,
     InstrumentLink,
@@ -57,8 +58,18 @@ def test_what_a_later_version_adds_does_not_matter() -> None:
 
 @pytest.mark.parametrize(
     "data",
-    [b"", b"[]", b'{"state":"asleep"}', b"\xff", b"[" * 60_000, b" " * (MAX_BYTES + 1)],
+    [
+        *(b"", b"[]", b'{"state":"asleep"}', b"\xff", b"[" * 60_000, b" " * (MAX_BYTES + 1)),
+        *(b'{"state":"online","at_us":9223372036854775807}', b'{"state":"online","at_us":-1}'),
+    ],
 )
 def test_what_is_no_state_is_refused(data: bytes) -> None:
     with pytest.raises(PackError):
         decode(data)
+
+
+def test_words_from_outside_fit_into_a_line() -> None:
+    state = decode(b'{"state":"offline","reason":"x\\nz' + b"y" * 50_000 + b'"}')
+    assert state.reason is not None
+    assert state.reason.startswith("x zy")
+    assert len(state.reason) == MOST_WORDS

@@ -1,3 +1,7 @@
+import time
+
+import pytest
+
 from collector.instrument_config import InstrumentConfig, Manual, Mqtt
 from collector.link.unpacking import MOST_REASONS, OTHERS, Unpacker, parted
 from collector.readers.link import Sampled
@@ -55,6 +59,23 @@ def test_a_stranger_cannot_fill_the_memory_with_reasons() -> None:
     assert len(rejected) == MOST_REASONS + 1
     assert sum(rejected.values()) == 3 * MOST_REASONS + 1
     assert rejected[OTHERS] == 2 * MOST_REASONS + 1
+
+
+def test_what_cannot_be_used_is_logged_once_for_each_reason(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    made = unpacker()
+    for number in range(3 * MOST_REASONS):
+        made.samples(f'[{{"n":"stranger-{number}","v":1}}]'.encode(), NOW_US)
+    assert len(caplog.records) == MOST_REASONS + 1
+
+
+def test_a_message_of_nothing_but_strangers_takes_no_longer_than_any_other() -> None:
+    """Ten thousand names: looking at all records for each would take seconds."""
+    records = ",".join(f'{{"n":"nobody{number}","v":3}}' for number in range(9_999))
+    began_s = time.process_time()
+    assert unpacker().samples(f"[{records}]".encode(), NOW_US) == []
+    assert time.process_time() - began_s < 1.0
 
 
 def test_samples_that_share_a_microsecond_follow_each_other_by_name() -> None:
