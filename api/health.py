@@ -14,6 +14,11 @@ NOT_SET = (
     "The computer's clock has not been set from the network since it started: times may be wrong."
 )
 
+GONE = (
+    "The record's file is not in the data folder any more: what is collected is kept nowhere."
+    " Stop the service, bring the folder back or restore a backup, and start it again."
+)
+
 _RANK = {status: place for place, status in enumerate(get_args(Status))}
 _UNWELL = {LinkState.SILENT: "is silent", LinkState.LOST: "is not there"}
 
@@ -40,6 +45,7 @@ def notice_of(workshop: Workshop) -> str | None:
     Instruments are not in it: the screens show each of them where it belongs.
     """
     about = [
+        *([_store(workshop)] if workshop.space.gone else []),
         *([] if workshop.pipeline.trouble else [_space(workshop)]),  # that one says it louder
         _clock(workshop),
         *_companions(workshop),
@@ -56,7 +62,7 @@ def _check(name: str, status: Status, sentence: str, **numbers: float | None) ->
 
 def _store(workshop: Workshop) -> Check:
     batch, now_s = workshop.pipeline.batch, asyncio.get_running_loop().time()
-    hangs = stuck_commit(workshop, now_s)
+    hangs = stuck_commit(workshop, now_s) or (GONE if workshop.space.gone else None)
     since_s = batch.committing_since_s
     return _check(
         "store",

@@ -26,6 +26,8 @@ class SpaceWatch:
         """The latest look, None before the first and where the disk cannot be looked at."""
         self.failed = False
         """Whether the latest look failed."""
+        self.gone = False
+        """Whether the record's file was not there at the latest look."""
         self._folder = folder
         self._stored = stored
 
@@ -43,6 +45,7 @@ class SpaceWatch:
     def _take(self, space: Space | None) -> None:
         was_low = self.space is not None and self.space.low
         self.space, self.failed = space, space is None
+        self.gone = space is None or space.store_bytes == 0
         if space is None or space.low == was_low:
             return
         if space.low:

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from collector.errors import BackupError
 from collector.store.backup_file import BackupFacts, check_backup
-from collector.store.database import reading_from
+from collector.store.database import FILE_NAME, reading_from
 from collector.store.queries import READING
-from collector.store.unfinished_file import UnfinishedFile, refuse_taken
+from collector.store.unfinished_file import UnfinishedFile, refuse_taken, telling
 
 STEP_PAGES = 256
 """Pages between two syncs of the copy, 1 MiB: a commit of the service never waits for more than
@@ -52,7 +52,11 @@ def back_up(folder: Path, to: Path) -> BackupFacts:
 
 def _refuse_place(to: Path) -> None:
     refuse_taken(to)
-    if not to.parent.is_dir():
+    if to.name.startswith(FILE_NAME):
+        raise BackupError(f"{to}: a store's own files have such names. Choose another name.")
+    with telling(to):
+        has_folder = to.parent.is_dir()
+    if not has_folder:
         raise BackupError(f"{to}: there is no folder {to.parent}. Make it or choose another one.")
 
 

@@ -61,9 +61,13 @@ def check_backup(path: Path) -> BackupFacts:
 
 
 def _refuse_other_than_file(path: Path) -> None:
-    if path.is_dir():
+    try:
+        is_folder, is_file = path.is_dir(), path.is_file()
+    except PermissionError as error:
+        raise BackupError(f"{path}: this account may not look there ({error.strerror}).") from error
+    if is_folder:
         raise BackupError(f"{path}: this is a folder. Name the backup's file.")
-    if not path.is_file():
+    if not is_file:
         raise BackupError(f"{path}: there is no file by this name. Name the backup's file.")
     for ending in SQLITE_ENDINGS:
         beside = path.with_name(path.name + ending)

@@ -33,7 +33,9 @@ class UnfinishedFile:
     def __enter__(self) -> Self:
         refuse_taken(self.final)
         with telling(self.final):
-            self._file = os.open(self.path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o644)
+            # Not through a link: whatever it names is not ours to write over.
+            flags = os.O_RDWR | os.O_CREAT | os.O_CLOEXEC | os.O_NOFOLLOW
+            self._file = os.open(self.path, flags, 0o644)
             try:
                 self._own()
             except BaseException:
@@ -54,7 +56,7 @@ class UnfinishedFile:
 
     def _is_ours(self) -> bool:
         try:
-            return os.path.samestat(os.fstat(self._file), self.path.stat())
+            return os.path.samestat(os.fstat(self._file), self.path.lstat())
         except FileNotFoundError:
             return False
 

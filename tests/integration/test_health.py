@@ -1,6 +1,7 @@
 """Health and metrics of a running workshop, over HTTP."""
 
 import asyncio
+import shutil
 import sqlite3
 from collections.abc import AsyncIterator, Iterable, Sequence
 from pathlib import Path
@@ -18,6 +19,7 @@ from api import progress_watch
 from api.health import NOT_SET, health_of, notice_of
 from api.progress_watch import stuck
 from collector import batch as batch_module
+from collector import space_watch
 from collector.clock import SystemClock
 from collector.disk_space import Space
 from collector.events import AnyEvent
@@ -183,6 +185,22 @@ async def test_a_commit_and_a_beat_that_hang_fail(
     assert found["pipeline"]["status"] == "failing"
     go_on.set()
     await until(lambda: hand.workshop.pipeline.batch.waiting == 0)
+
+
+@pytest.mark.asyncio
+async def test_a_record_whose_file_is_gone_fails_though_the_open_file_takes_all(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(space_watch, "EVERY_S", 0.02)
+    monkeypatch.setattr(space_watch, "SOON_S", 0.02)
+    async with at_hand(config(tmp_path / "data")) as hand:
+        await until(lambda: hand.workshop.space.space is not None)
+        shutil.rmtree(tmp_path / "data")
+        await until(lambda: hand.workshop.space.gone)
+        found = await checks(hand, 503)
+        assert "is not in the data folder any more" in found["store"]["sentence"]
+        notice = (await hand.got("/api/workshop"))["notice"]
+        assert notice.startswith("The record's file is not in the data folder")
 
 
 @pytest.mark.asyncio

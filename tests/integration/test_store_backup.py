@@ -199,6 +199,24 @@ def test_a_small_fault_of_the_store_is_told_and_costs_no_backup(
     assert "the store has 1 fault, and so has its copy" in err
 
 
+def test_a_link_is_not_followed(folder: Path, tmp_path: Path) -> None:
+    other = tmp_path / "other"
+    other.write_text("precious")
+    (tmp_path / "copy.unfinished").symlink_to(other)
+    with pytest.raises(BackupError, match="could not be made"):
+        back_up(folder, tmp_path / "copy")
+    assert other.read_text() == "precious"
+
+
+@pytest.mark.parametrize("name", ["pourkeep.db-journal", "pourkeep.db-wal", "pourkeep.db"])
+def test_a_backup_has_no_name_of_the_stores_own_files(
+    folder: Path, tmp_path: Path, name: str
+) -> None:
+    (tmp_path / "elsewhere").mkdir()
+    with pytest.raises(BackupError, match="a store's own files have such names"):
+        back_up(folder, tmp_path / "elsewhere" / name)
+
+
 def test_a_folder_that_is_not_there_is_said(folder: Path, tmp_path: Path) -> None:
     with pytest.raises(BackupError, match="there is no folder"):
         back_up(folder, tmp_path / "usb" / "f.db")
