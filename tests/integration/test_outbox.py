@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from store_samples import alarm_raised, lot_opened, scale_readings, weighing
 
+from api.routers.outbox import OutboxShown
 from collector.errors import StoreError
 from collector.store import History, Store, StoredEvent
 from collector.store.consignments import Refusal
@@ -87,12 +88,23 @@ async def test_what_was_refused_is_set_aside_with_the_reason(store: Store) -> No
 
 
 @pytest.mark.asyncio
-async def test_only_the_newest_refusals_are_kept(store: Store) -> None:
+async def test_only_the_newest_refusals_are_kept_and_the_log_says_what_went(
+    store: Store, caplog: pytest.LogCaptureFixture
+) -> None:
     outbox = Outbox(store, TARGET)
-    await outbox.sent([], [Refusal(n, "no", "x") for n in range(MOST_REFUSED + 5)])
+    await outbox.sent([], [Refusal(n, "no", "x") for n in range(MOST_REFUSED)])
+    assert caplog.text == ""
+    await outbox.sent([], [Refusal(n, "no", "x") for n in range(MOST_REFUSED, MOST_REFUSED + 5)])
     assert await outbox.refusals() == MOST_REFUSED
     (newest,) = await outbox.refused(1)
     assert newest.refused_us == MOST_REFUSED + 4
+    assert [record.getMessage() for record in caplog.records] == [
+        "5 of what elsewhere refused were let go, the oldest: no more than 10000 are set aside"
+    ]
+
+
+def test_the_interface_says_how_many_refusals_are_kept() -> None:
+    assert "10,000" in str(OutboxShown.model_fields["refused"].description)
 
 
 @pytest.mark.asyncio
