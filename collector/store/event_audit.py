@@ -48,10 +48,14 @@ class Expiries:
 
     def cover(self, lot: str | None, evidence: Evidence) -> bool:
         """Return whether some of a lot's evidence was removed with good reason."""
+        return self.reach(lot, evidence.from_us)
+
+    def reach(self, lot: str | None, from_us: int) -> bool:
+        """Return whether some of a lot's readings from a time on may have been removed."""
         end = (len(self._before_us), True)
         spells = pairwise([(0, True), *self._changes.get(lot, ()), end])
         return any(
-            before_us > evidence.from_us
+            before_us > from_us
             for (first, spared), (following, _) in spells
             if not spared
             for before_us in self._before_us[first:following]
