@@ -36,8 +36,8 @@ def may_be_elsewhere(record: LotRecord, here: ReadingSpan, history: History) -> 
         return False
     if here.times.size == 0:
         return True
-    opened = record.opened
-    return _expiries(history, opened.lot).reach(opened.lot, opened.at_us)
+    lot = record.opened.lot or ""
+    return _expiries(history, lot).reach(lot, record.opened.at_us)
 
 
 def _expiries(history: History, lot: str) -> Expiries:
