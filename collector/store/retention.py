@@ -18,10 +18,12 @@ from collector.retention import ALL_KEPT, Retention
 from collector.store.queries import UPKEEP
 from collector.store.sealed_times import SealedTimes
 from collector.store.transaction import transaction
+from collector.store.waiting_bytes import waiting_bytes
 
 _LOG = logging.getLogger(__name__)
 
-HOUR_US = 3_600_000_000
+MINUTE_US = 60_000_000
+HOUR_US = 60 * MINUTE_US
 DAY_US = 24 * HOUR_US
 EVER_US = 2**63 - 1
 NEVER_US = -(2**63)
@@ -34,6 +36,12 @@ STEP_ROWS = 5_000
 
 STEP_LOOKS = 200
 """Places where old rows are looked for in one transaction, each a look into an index."""
+
+_OUTBOX = "and for these no reading is removed. GET /api/outbox says why they are not sent"
+_SPARED = (
+    "and all else that it still holds is of lots that are open or kept, or not sealed yet."
+    " Release lots, or allow it more"
+)
 
 Append = Callable[[Sequence[AnyEvent]], object]
 """Adds events to the journal, within a transaction that is open."""
@@ -99,6 +107,8 @@ class Expiry:
         self._done_before_us = NEVER_US
         self._place = Place()
         self._look_again_us = NEVER_US
+        self._waiting_bytes = 0
+        self._measure_again_us = NEVER_US
 
     def expire(self, now_us: int) -> ReadingsExpired | None:
         """Take the next step; None where nothing is to be removed. Raises sqlite3.Error."""
@@ -132,28 +142,49 @@ class Expiry:
         return None
 
     def _by_space(self, now_us: int) -> ReadingsExpired | None:
-        """Remove the oldest blocks. Rows stay: they are few, and the newest."""
+        """Remove the oldest blocks. Rows stay: they are few, and the newest.
+
+        For what waits to be sent no history goes: removing it would make no room for more.
+        """
         most = self._retention.most_bytes
         if most is None or now_us < self._look_again_us or self.used_bytes() <= most:
             return None
+        too_many = self.used_bytes() - self._waiting(now_us) - most
+        blocks = self._oldest(too_many)
+        if not blocks:
+            self._look_again_us = now_us + HOUR_US
+            self._warn(most, because=_OUTBOX if too_many <= 0 else _SPARED)
+            return None
+        self._drop(blocks)
+        return msgspec.structs.replace(_expired(now_us, blocks), used_bytes=self.used_bytes())
+
+    def _oldest(self, too_many: int) -> list[OldBlock]:
+        """Return the oldest blocks that hold so many bytes, or as many as a step removes."""
         blocks: list[OldBlock] = []
-        too_many = self.used_bytes() - most
+        if too_many <= 0:
+            return blocks
         for block in islice(self._old_blocks(self._spared(), EVER_US), STEP_BLOCKS):
             blocks.append(block)
             too_many -= block.size
             if too_many <= 0:
                 break
-        if not blocks:
-            self._look_again_us = now_us + HOUR_US
-            _LOG.warning(
-                "the store uses %d bytes, more than the %d it may: all that it still holds is of"
-                " lots that are open or kept, or not sealed yet. Release lots, or allow it more",
-                self.used_bytes(),
-                most,
-            )
-            return None
-        self._drop(blocks)
-        return msgspec.structs.replace(_expired(now_us, blocks), used_bytes=self.used_bytes())
+        return blocks
+
+    def _waiting(self, now_us: int) -> int:
+        if now_us >= self._measure_again_us:
+            self._waiting_bytes = waiting_bytes(self._connection)
+            self._measure_again_us = now_us + MINUTE_US
+        return self._waiting_bytes
+
+    def _warn(self, most: int, because: str) -> None:
+        _LOG.warning(
+            "the store uses %d bytes, more than the %d it may: about %d wait to be sent elsewhere"
+            " or were refused there, %s",
+            self.used_bytes(),
+            most,
+            self._waiting_bytes,
+            because,
+        )
 
     def used_bytes(self) -> int:
         """Return how much of the file holds something."""

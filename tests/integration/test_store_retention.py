@@ -31,6 +31,7 @@ from collector.readings import Reading
 from collector.retention import Retention
 from collector.store import History, Store
 from collector.store.verify import verify
+from collector.store.waiting_bytes import waiting_bytes
 
 pytestmark = pytest.mark.asyncio
 
@@ -185,6 +186,49 @@ async def test_for_space_too_a_kept_lot_stays_and_the_log_says_why(
     assert days_left(tmp_path) == {0: 200, 4: 200}
     assert caplog.text.count("more than the 1 it may") == 1
     assert verify(tmp_path) == []
+
+
+async def test_an_outbox_that_nobody_empties_costs_no_history_and_the_log_names_it(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    with opened(tmp_path, Retention(most_bytes=500_000)) as store:
+        await fill(store)
+
+        def leave(connection: sqlite3.Connection) -> None:
+            body = "INSERT INTO outbox (target, readings) VALUES ('away', zeroblob(816))"
+            for _commit in range(1500):
+                connection.execute(body)
+            line = "INSERT INTO refused (target, refused_us, reason, body) VALUES ('away', 1, ?, ?)"
+            connection.executemany(line, [("no such field", "x" * 200)] * 1500)
+
+        await store.change(leave)
+        await all_done(store, START_US + 70 * DAY_US)
+        await all_done(store, START_US + 70 * DAY_US + S_US)
+        assert await used_bytes(store) > 1_500_000
+    assert days_left(tmp_path) == dict.fromkeys(range(DAYS), 200)
+    assert expiries(tmp_path) == []
+    assert caplog.text.count("wait to be sent elsewhere") == 1
+    assert "for these no reading is removed" in caplog.text
+    assert "open or kept" not in caplog.text
+
+
+@pytest.mark.parametrize("size", [40, 300, 816, 2500, 4000, 4100, 5000, 12_000])
+async def test_what_waits_is_measured_within_a_tenth(tmp_path: Path, size: int) -> None:
+    with opened(tmp_path) as store:
+
+        def leave(connection: sqlite3.Connection) -> int:
+            rows = [("influx", b"x" * (size + n % 20)) for n in range(1000)]
+            connection.executemany("INSERT INTO outbox (target, readings) VALUES (?, ?)", rows)
+            return waiting_bytes(connection)
+
+        before = await used_bytes(store)
+        estimate = await store.change(leave)
+        assert estimate == pytest.approx(await used_bytes(store) - before, rel=0.1)
+
+
+async def test_an_empty_outbox_takes_nothing(tmp_path: Path) -> None:
+    with opened(tmp_path) as store:
+        assert await store.change(waiting_bytes) == 0
 
 
 async def test_what_was_done_is_said_in_a_line(tmp_path: Path) -> None:
