@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from store_samples import alarm_raised, lot_opened, scale_readings, weighing
+from store_samples import SCALE, alarm_raised, lot_opened, scale_readings, weighing
 
 from api.routers.outbox import OutboxShown
 from collector.errors import StoreError
@@ -64,6 +64,25 @@ async def test_a_store_without_targets_keeps_nothing_to_send(tmp_path: Path) -> 
     await two_commits(store)
     assert await Outbox(store, TARGET).depth() == 0
     store.close()
+
+
+@pytest.mark.asyncio
+async def test_a_target_of_some_channels_is_left_nothing_of_the_others(tmp_path: Path) -> None:
+    scales, pots = scale_readings(), scale_readings(channel="other-pot")
+    store = Store.open(tmp_path, {"all": None, "scales": {SCALE}, "pots": {"other-pot"}})
+    await store.commit([*scales, *pots], [])
+    await store.commit(scales[:2], [])
+    await store.commit(scales[2:3], [lot_opened()])
+    left = {
+        target: [[*one.readings] for one in await Outbox(store, target).waiting(0, 9)]
+        for target in ("all", "scales", "pots")
+    }
+    store.close()
+    assert left == {
+        "all": [[*scales, *pots], scales[:2], scales[2:3]],
+        "scales": [scales, scales[:2], scales[2:3]],
+        "pots": [pots, []],  # the last for its event
+    }
 
 
 @pytest.mark.asyncio
