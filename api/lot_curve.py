@@ -1,8 +1,11 @@
 """Where the readings of a lot's curve come from: from here, and from the scale-out history."""
 
+from operator import attrgetter
+
 from collector.events import ReadingsExpired
 from collector.lot_record import LotRecord
 from collector.readings import Channel
+from collector.store.event_audit import EXPIRY_EVENTS, Expiries
 from collector.store.history import History
 from collector.store.influx.curves import read_span
 from collector.store.records import ReadingSpan, united
@@ -25,17 +28,19 @@ def lot_span(workshop: Workshop, record: LotRecord, channel: Channel) -> Reading
 def may_be_elsewhere(record: LotRecord, here: ReadingSpan, history: History) -> bool:
     """Tell whether some of a lot's readings may have been here and are kept elsewhere only.
 
-    A closed lot of whose channel nothing is here, or one that is not kept for good and began
-    before the time up to which old readings were removed: they go by whole blocks, so a part of
-    a lot may be left.
+    A closed lot of whose channel nothing is here, or one that began before the time up to which
+    old readings were removed and was not kept for good when they were: they go by whole blocks,
+    so a part of a lot may be left.
     """
     if record.closed_us is None:
         return False
     if here.times.size == 0:
         return True
-    return not record.kept and record.opened.at_us < _removed_before_us(history)
+    lot = record.opened.lot or ""
+    return _expiries(history, lot).reach(lot, record.opened.at_us)
 
 
-def _removed_before_us(history: History) -> int:
-    removals = (stored.event for stored in history.events_of([ReadingsExpired]))
-    return max((e.before_us for e in removals if isinstance(e, ReadingsExpired)), default=0)
+def _expiries(history: History, lot: str) -> Expiries:
+    own = (stored for stored in history.events(lot) if isinstance(stored.event, EXPIRY_EVENTS))
+    told = [*own, *history.events_of([ReadingsExpired])]
+    return Expiries(stored.event for stored in sorted(told, key=attrgetter("seq")))

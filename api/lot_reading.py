@@ -8,6 +8,7 @@ from collector.errors import NotFoundError
 from collector.events import (
     AlarmFolded,
     AlarmRaised,
+    ReadingsLost,
     WeighingAccepted,
     WeighingKind,
     WeighingWithdrawn,
@@ -62,7 +63,10 @@ def read_record(history: History, lot: str) -> LotRecord:
     events = history.events(lot)
     if not events:
         raise NotFoundError(f"There is no lot {lot!r}. GET /api/lots or pourkeep lots lists them.")
-    return record_of(stored.event for stored in events)
+    losses = (stored.event for stored in history.events_of([ReadingsLost]))
+    return record_of(stored.event for stored in events).with_losses(
+        loss for loss in losses if isinstance(loss, ReadingsLost)
+    )
 
 
 def read_document(history: History, recipe: Recipe) -> dict[str, object]:

@@ -167,7 +167,8 @@ def lot(
         ],
         deviations=[alarm(deviation, now_us) for deviation in record.deviations],
         gaps=[
-            shapes.Gap(from_=instant(gap.since_us), to=instant(gap.at_us)) for gap in record.gaps
+            shapes.Gap(from_=instant(from_us), to=instant(to_us))
+            for from_us, to_us in record.gaps_us
         ],
         clock_off=[clock_off(found) for found in record.clock],
         late=[

@@ -222,8 +222,10 @@ class Batch:
             _LOG.error("memory is full: the oldest readings that are not on disk are let go")
         self.tally.lost += len(gone)
         count = len(gone) + (self._lost.count if self._lost is not None else 0)
-        first_us = self._lost.from_us if self._lost is not None else gone[0].taken_us
-        last_us = gone[-1].taken_us
+        times_us = [reading.taken_us for reading in gone]  # of several channels: not quite in order
+        if self._lost is not None:
+            times_us += [self._lost.from_us, self._lost.to_us]
+        first_us, last_us = min(times_us), max(times_us)
         self._lost = ReadingsLost(
             at_us=last_us, bench=None, lot=None, from_us=first_us, to_us=last_us, count=count
         )

@@ -24,6 +24,7 @@ from collector.events import (
     PhaseMarked,
     PhaseWithdrawn,
     ReadingsCameLate,
+    ReadingsLost,
     Source,
     WeighingAccepted,
     WeighingKind,
@@ -69,6 +70,31 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     """By how much the times were found to be wrong; the last one holds."""
     late: tuple[ReadingsCameLate, ...] = ()
     """What came when the bench had gone on: it is kept, and was not judged."""
+    lost: tuple[ReadingsLost, ...] = ()
+    """What memory could not hold meanwhile. It is told of no lot: `with_losses` finds it."""
+
+    def with_losses(self, losses: Iterable[ReadingsLost]) -> "LotRecord":
+        """Return the record with the losses of any time that fall into the lot's."""
+        end_us = self.closed_us
+        mine = (
+            loss
+            for loss in losses
+            if loss.to_us >= self.opened.at_us and (end_us is None or loss.from_us <= end_us)
+        )
+        return msgspec.structs.replace(self, lost=tuple(mine))
+
+    @property
+    def gaps_us(self) -> list[tuple[int, int]]:
+        """The spans of which there are no readings, down or lost, in order, UTC microseconds."""
+        end_us = self.closed_us
+        lost = (
+            (
+                max(loss.from_us, self.opened.at_us),
+                loss.to_us if end_us is None else min(loss.to_us, end_us),
+            )
+            for loss in self.lost
+        )
+        return sorted([*((gap.since_us, gap.at_us) for gap in self.gaps), *lost])
 
     @property
     def state(self) -> LotState:

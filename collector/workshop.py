@@ -29,6 +29,7 @@ from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
 from collector.sender_state import SenderState
 from collector.space_watch import SpaceWatch
+from collector.store.consignments import Targets
 from collector.store.history import History
 from collector.store.influx.sender import TARGET as INFLUX
 from collector.store.influx.sender import sender_to
@@ -131,10 +132,10 @@ class Workshop:
         """The event loop's time of the pipeline's latest beat, None before the first."""
         return self.pipeline.beat_s
 
-    def _targets(self) -> list[str]:
+    def _targets(self) -> Targets:
         """Return the names of the places that commits are also to be sent to."""
-        influx = [INFLUX] if self.scale_out is not None else []
-        return [*influx, *targets_of(self.config)]
+        influx = {INFLUX: None} if self.scale_out is not None else {}
+        return {**influx, **targets_of(self.config)}
 
     def _companions(self) -> list[Companion]:
         """Return what runs beside the pipeline."""

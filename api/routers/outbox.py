@@ -6,6 +6,7 @@ from pydantic import BaseModel, Field
 from api.dependencies import Running
 from api.instants import instant
 from collector.store.consignments import Refusal
+from collector.store.outbox import MOST_REFUSED
 from collector.workshop import Sender
 
 router = APIRouter(prefix="/api/outbox", tags=["outbox"])
@@ -29,7 +30,9 @@ class OutboxShown(BaseModel):
     state: str = Field(description="up to date, catching up, away or misconfigured")
     reason: str | None = Field(description="why nothing is sent; null where all is well")
     waiting: int = Field(description="commits that are still to be sent")
-    refused: int = Field(description="points that are set aside")
+    refused: int = Field(
+        description=f"points that are set aside: the newest, no more than {MOST_REFUSED:,}"
+    )
     last_sent_at: str | None
     trouble_since: str | None
     refusals: list[RefusalShown] = Field(description="the newest of what is set aside")

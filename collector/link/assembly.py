@@ -25,9 +25,14 @@ def has_remote(config: Config) -> bool:
     return any(isinstance(one.link, Mqtt) for one in config.instruments)
 
 
-def targets_of(config: Config) -> list[str]:
-    """Return the names of the outboxes that the forwarders empty."""
-    return [target_of(bench) for bench in forwarded_benches(config)]
+def targets_of(config: Config) -> dict[str, frozenset[str]]:
+    """Return the names of the outboxes that the forwarders empty, and each bench's channels."""
+    return {
+        target_of(bench): frozenset(
+            one.channel().name for one in config.instruments if one.bench == bench
+        )
+        for bench in forwarded_benches(config)
+    }
 
 
 def forwarders_for(

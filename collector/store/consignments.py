@@ -1,7 +1,7 @@
 """What waits in an outbox: the readings and events of one commit, to be sent to one target."""
 
 import sqlite3
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 import msgspec
 
@@ -9,6 +9,10 @@ from collector.events import decode
 from collector.readings import Reading
 from collector.store.queries import SENDING
 from collector.store.records import StoredEvent
+
+Targets = Sequence[str] | Mapping[str, Collection[str] | None]
+"""Where commits are also to be sent: names, or names with the channels that each is sent; None,
+or a plain name, is all of them."""
 
 _READINGS = msgspec.msgpack.Decoder(tuple[Reading, ...])
 _ENCODER = msgspec.msgpack.Encoder()
@@ -45,11 +49,17 @@ def consign(
     target: str,
     readings: Sequence[Reading],
     numbers: Sequence[int],
+    channels: Collection[str] | None = None,
 ) -> None:
     """Leave a commit for a target; `numbers` are its events' in the journal.
 
-    Raises sqlite3.Error.
+    Where the target is sent some `channels` only, the readings of others are left out, and a
+    commit that holds nothing else. Raises sqlite3.Error.
     """
+    if channels is not None:
+        readings = [reading for reading in readings if reading.channel in channels]
+        if not readings and not numbers:
+            return
     events = (numbers[0], numbers[-1]) if numbers else (None, None)
     connection.execute(SENDING["consign"], (target, *events, pack_readings(readings)))
 

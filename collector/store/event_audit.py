@@ -13,6 +13,7 @@ from collector.events import (
     LotOpened,
     LotReleased,
     ReadingsExpired,
+    ReadingsLost,
     WeighingAccepted,
 )
 from collector.store.faults import Fault, at_event
@@ -48,31 +49,54 @@ class Expiries:
 
     def cover(self, lot: str | None, evidence: Evidence) -> bool:
         """Return whether some of a lot's evidence was removed with good reason."""
+        return self.reach(lot, evidence.from_us)
+
+    def reach(self, lot: str | None, from_us: int) -> bool:
+        """Return whether some of a lot's readings from a time on may have been removed."""
         end = (len(self._before_us), True)
         spells = pairwise([(0, True), *self._changes.get(lot, ()), end])
         return any(
-            before_us > evidence.from_us
+            before_us > from_us
             for (first, spared), (following, _) in spells
             if not spared
             for before_us in self._before_us[first:following]
         )
 
 
-class EvidenceAudit:
-    """Compares each weighing's evidence with the stored readings, but for what was removed."""
+def lost_within(evidence: Evidence, losses: Iterable[ReadingsLost]) -> int:
+    """Return how many of an evidence's readings memory could not hold, at most."""
+    return sum(
+        loss.count
+        for loss in losses
+        if loss.from_us <= evidence.to_us and loss.to_us >= evidence.from_us
+    )
 
-    def __init__(self, count_readings: CountReadings, expiries: Expiries) -> None:
+
+class EvidenceAudit:
+    """Compares each weighing's evidence with the stored readings.
+
+    What was removed is not missed, nor what never came to the disk because memory was full.
+    """
+
+    def __init__(
+        self,
+        count_readings: CountReadings,
+        expiries: Expiries,
+        losses: Iterable[ReadingsLost] = (),
+    ) -> None:
         self._count = count_readings
         self._expiries = expiries
+        self._losses = tuple(losses)
 
     def check(self, seq: int, event: AnyEvent) -> Iterator[Fault]:
         """Give what is wrong with the evidence of this event."""
         if not isinstance(event, WeighingAccepted):
             return
         stored = self._count(event.evidence)
-        if stored != event.evidence.readings and not self._expiries.cover(
-            event.lot, event.evidence
-        ):
+        missing = event.evidence.readings - stored
+        if missing == 0 or 0 < missing <= lost_within(event.evidence, self._losses):
+            return
+        if not self._expiries.cover(event.lot, event.evidence):
             yield at_event(
                 seq,
                 f"Its weighing rests on {event.evidence.readings} readings of"

@@ -11,7 +11,7 @@ from collector.readings import Reading
 from collector.retention import ALL_KEPT, Retention
 from collector.store.chain import GENESIS, link
 from collector.store.clock_correction import move_readings
-from collector.store.consignments import consign
+from collector.store.consignments import Targets, consign
 from collector.store.database import open_writer
 from collector.store.projections import change_by
 from collector.store.queries import WRITING
@@ -36,12 +36,12 @@ class Ledger:
     def __init__(
         self,
         folder: Path,
-        targets: Sequence[str] = (),
+        targets: Targets = (),
         retention: Retention = ALL_KEPT,
         sealing: Sealing = USUAL,
     ) -> None:
         self._folder = folder
-        self._targets = tuple(targets)
+        self._targets = dict(targets) if isinstance(targets, Mapping) else dict.fromkeys(targets)
         self.connection = open_writer(folder)
         try:
             self._sealed = SealedTimes(self.connection)
@@ -87,8 +87,8 @@ class Ledger:
     def _commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
         self._add_readings(readings)
         numbers = self._append(events)
-        for target in self._targets:
-            consign(self.connection, target, readings, numbers)
+        for target, channels in self._targets.items():
+            consign(self.connection, target, readings, numbers, channels)
         return numbers
 
     def close(self) -> None:

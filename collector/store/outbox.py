@@ -1,6 +1,7 @@
 """What is still to be sent to one target, and what the target refused."""
 
 import asyncio
+import logging
 import sqlite3
 from collections.abc import Iterable, Sequence
 
@@ -8,6 +9,8 @@ from collector.store.consignments import Consignment, Refusal, waiting
 from collector.store.database import reading_from
 from collector.store.queries import SENDING
 from collector.store.store import Store
+
+_LOG = logging.getLogger(__name__)
 
 MOST_REFUSED = 10_000
 """Pieces set aside for each target; a schema that refuses everything must not fill the disk."""
@@ -33,14 +36,22 @@ class Outbox:
         done = [(self._target, number) for number in numbers]
         aside = [(self._target, r.refused_us, r.reason, r.body) for r in refusals]
 
-        def forget(connection: sqlite3.Connection) -> None:
+        def forget(connection: sqlite3.Connection) -> int:
             connection.executemany(SENDING["sent"], done)
-            if aside:
-                connection.executemany(SENDING["refuse"], aside)
-                bounds = {"target": self._target, "most": MOST_REFUSED}
-                connection.execute(SENDING["trim_refused"], bounds)
+            if not aside:
+                return 0
+            connection.executemany(SENDING["refuse"], aside)
+            bounds = {"target": self._target, "most": MOST_REFUSED}
+            return connection.execute(SENDING["trim_refused"], bounds).rowcount
 
-        await self._store.change(forget)
+        trimmed = await self._store.change(forget)
+        if trimmed:
+            _LOG.warning(
+                "%d of what %s refused were let go, the oldest: no more than %d are set aside",
+                trimmed,
+                self._target,
+                MOST_REFUSED,
+            )
 
     async def depth(self) -> int:
         """Return how many commits wait."""

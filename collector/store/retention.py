@@ -18,10 +18,12 @@ from collector.retention import ALL_KEPT, Retention
 from collector.store.queries import UPKEEP
 from collector.store.sealed_times import SealedTimes
 from collector.store.transaction import transaction
+from collector.store.waiting_bytes import waiting_bytes
 
 _LOG = logging.getLogger(__name__)
 
-HOUR_US = 3_600_000_000
+MINUTE_US = 60_000_000
+HOUR_US = 60 * MINUTE_US
 DAY_US = 24 * HOUR_US
 EVER_US = 2**63 - 1
 NEVER_US = -(2**63)
@@ -31,6 +33,15 @@ STEP_BLOCKS = 64
 
 STEP_ROWS = 5_000
 """Rows of one channel removed in one transaction, some milliseconds."""
+
+STEP_LOOKS = 200
+"""Places where old rows are looked for in one transaction, each a look into an index."""
+
+_OUTBOX = "and for these no reading is removed. GET /api/outbox says why they are not sent"
+_SPARED = (
+    "and all else that it still holds is of lots that are open or kept, or not sealed yet."
+    " Release lots, or allow it more"
+)
 
 Append = Callable[[Sequence[AnyEvent]], object]
 """Adds events to the journal, within a transaction that is open."""
@@ -63,15 +74,20 @@ class SparedSpans:
         place = bisect_right(self.spans, (last_us, EVER_US))
         return place > 0 and first_us <= self.spans[place - 1][1]
 
-    def between(self, before_us: int) -> Iterator[tuple[int, int]]:
-        """Give the spans in between that end before a time."""
-        from_us = NEVER_US
-        for start_us, end_us in self.spans:
-            if from_us < min(start_us, before_us):
-                yield from_us, min(start_us, before_us) - 1
-            from_us = max(from_us, end_us + 1)
-        if from_us < before_us:
-            yield from_us, before_us - 1
+    def at(self, time_us: int) -> tuple[bool, int]:
+        """Return whether nothing is removed of a time, and the last time for which that holds."""
+        place = bisect_right(self.spans, (time_us, EVER_US))
+        if place and time_us <= self.spans[place - 1][1]:
+            return True, self.spans[place - 1][1]
+        return False, self.spans[place][0] - 1 if place < len(self.spans) else EVER_US
+
+
+class Place(msgspec.Struct, frozen=True):
+    """Where to go on looking for rows from before a time: a channel, and from when on."""
+
+    before_us: int = NEVER_US
+    channel: int = 0
+    from_us: int = NEVER_US
 
 
 class Expiry:
@@ -89,7 +105,10 @@ class Expiry:
         self._retention = retention
         self._append = append
         self._done_before_us = NEVER_US
+        self._place = Place()
         self._look_again_us = NEVER_US
+        self._waiting_bytes = 0
+        self._measure_again_us = NEVER_US
 
     def expire(self, now_us: int) -> ReadingsExpired | None:
         """Take the next step; None where nothing is to be removed. Raises sqlite3.Error."""
@@ -118,32 +137,54 @@ class Expiry:
         removed = self._drop_rows(spared, before_us)
         if removed:
             return _event(now_us, before_us, removed)
-        self._done_before_us = before_us
+        if removed is not None:
+            self._done_before_us = before_us
         return None
 
     def _by_space(self, now_us: int) -> ReadingsExpired | None:
-        """Remove the oldest blocks. Rows stay: they are few, and the newest."""
+        """Remove the oldest blocks. Rows stay: they are few, and the newest.
+
+        For what waits to be sent no history goes: removing it would make no room for more.
+        """
         most = self._retention.most_bytes
         if most is None or now_us < self._look_again_us or self.used_bytes() <= most:
             return None
+        too_many = self.used_bytes() - self._waiting(now_us) - most
+        blocks = self._oldest(too_many)
+        if not blocks:
+            self._look_again_us = now_us + HOUR_US
+            self._warn(most, because=_OUTBOX if too_many <= 0 else _SPARED)
+            return None
+        self._drop(blocks)
+        return msgspec.structs.replace(_expired(now_us, blocks), used_bytes=self.used_bytes())
+
+    def _oldest(self, too_many: int) -> list[OldBlock]:
+        """Return the oldest blocks that hold so many bytes, or as many as a step removes."""
         blocks: list[OldBlock] = []
-        too_many = self.used_bytes() - most
+        if too_many <= 0:
+            return blocks
         for block in islice(self._old_blocks(self._spared(), EVER_US), STEP_BLOCKS):
             blocks.append(block)
             too_many -= block.size
             if too_many <= 0:
                 break
-        if not blocks:
-            self._look_again_us = now_us + HOUR_US
-            _LOG.warning(
-                "the store uses %d bytes, more than the %d it may: all that it still holds is of"
-                " lots that are open or kept, or not sealed yet. Release lots, or allow it more",
-                self.used_bytes(),
-                most,
-            )
-            return None
-        self._drop(blocks)
-        return msgspec.structs.replace(_expired(now_us, blocks), used_bytes=self.used_bytes())
+        return blocks
+
+    def _waiting(self, now_us: int) -> int:
+        if now_us >= self._measure_again_us:
+            self._waiting_bytes = waiting_bytes(self._connection)
+            self._measure_again_us = now_us + MINUTE_US
+        return self._waiting_bytes
+
+    def _warn(self, most: int, because: str) -> None:
+        _LOG.warning(
+            "the store uses %d bytes, more than the %d it may: about %d wait to be sent elsewhere"
+            " or were refused there, %s",
+            self.used_bytes(),
+            most,
+            self._waiting_bytes,
+            because,
+        )
 
     def used_bytes(self) -> int:
         """Return how much of the file holds something."""
@@ -167,16 +208,32 @@ class Expiry:
         ids = [(block.id,) for block in blocks]
         self._connection.executemany(UPKEEP["drop_block"], ids)
 
-    def _drop_rows(self, spared: SparedSpans, before_us: int) -> int:
+    def _drop_rows(self, spared: SparedSpans, before_us: int) -> int | None:
+        """Remove some rows of a channel; 0 where none is left, None where the search goes on."""
+        places = self._old_rows(spared, before_us)
+        for place in islice(places, STEP_LOOKS):
+            is_spared, end_us = spared.at(place.from_us)
+            if not is_spared:
+                self._place = place
+                span = {"channel": place.channel, "from_us": place.from_us}
+                until = {"to_us": min(end_us, before_us - 1), "most": STEP_ROWS}
+                done = self._connection.execute(UPKEEP["drop_old_rows"], {**span, **until})
+                return done.rowcount
+        self._place = next(places, Place())
+        return 0 if self._place == Place() else None
+
+    def _old_rows(self, spared: SparedSpans, before_us: int) -> Iterator[Place]:
+        """Give where old rows are: the first of each channel, and the first after each span."""
+        start = self._place if self._place.before_us == before_us else Place()
         for channel, _name, _until in self._connection.execute(UPKEEP["channels"]).fetchall():
-            for from_us, to_us in spared.between(before_us):
-                span = {"channel": channel, "from_us": from_us, "to_us": to_us}
-                done = self._connection.execute(
-                    UPKEEP["drop_old_rows"], {**span, "most": STEP_ROWS}
-                )
-                if done.rowcount:
-                    return done.rowcount
-        return 0
+            from_us = start.from_us if channel == start.channel else NEVER_US
+            while channel >= start.channel and from_us < before_us:
+                span = {"channel": channel, "from_us": from_us, "before_us": before_us}
+                (oldest_us,) = self._connection.execute(UPKEEP["oldest_row"], span).fetchone()
+                if oldest_us is None:
+                    break
+                yield Place(before_us, channel, oldest_us)
+                from_us = spared.at(oldest_us)[1] + 1
 
 
 def _expired(at_us: int, blocks: Sequence[OldBlock]) -> ReadingsExpired:

@@ -136,6 +136,8 @@ CREATE TABLE refused (
     body TEXT NOT NULL
 ) STRICT;
 
+CREATE INDEX refused_by_target ON refused (target, id);
+
 -- Projection: the lots whose readings are kept for good; seq is the event that says so.
 CREATE TABLE kept_lot (
     lot TEXT PRIMARY KEY,

@@ -82,20 +82,46 @@ class Sealer:
         self._last_channel = 0
         self._look_again_us: dict[int, int] = {}
         self._stuck: set[int] = set()
+        self._unproven: set[int] = set()
+        self._told: set[int] = set()
 
     def seal(self, now_us: int) -> Sealed | None:
         """Take the next step; None where nothing is to be sealed.
 
-        Raises sqlite3.Error, and StoreError where a block would not give back what went into
-        it; nothing has changed then.
+        The rows of a channel whose block would not give back what went into it stay rows.
+
+        Raises sqlite3.Error; nothing has changed then.
         """
         for channel, name in self._in_turn():
-            step = self._next_step(channel, name, now_us)
-            if step is not None:
-                self._last_channel = channel
-                blocks = self._replace(channel, name, step)
-                return Sealed(name, len(step.rows.times), blocks)
+            if channel not in self._unproven:
+                sealed = self._seal(channel, name, now_us)
+                if sealed is not None:
+                    return sealed
         return None
+
+    def try_again(self) -> None:
+        """Forget what could not be sealed: readings were removed, perhaps these."""
+        self._stuck.clear()
+        self._unproven.clear()
+
+    def _seal(self, channel: int, name: str, now_us: int) -> Sealed | None:
+        step = self._next_step(channel, name, now_us)
+        if step is None:
+            return None
+        self._last_channel = channel
+        try:
+            blocks = list(self._proven(name, step))
+        except StoreError as error:
+            self._unproven.add(channel)
+            self._tell(channel, name, error)
+            return None
+        self._replace(channel, step, blocks)
+        return Sealed(name, len(step.rows.times), len(blocks))
+
+    def _tell(self, channel: int, name: str, error: StoreError) -> None:
+        if channel not in self._told:
+            self._told.add(channel)
+            _LOG.error("%s Readings of %s stay rows, unsealed.", error.message, name)
 
     def _in_turn(self) -> Iterable[tuple[int, str]]:
         rows = self._connection.execute(UPKEEP["channels"]).fetchall()
@@ -126,7 +152,7 @@ class Sealer:
             held = unpack(block, name)
         except StoreError as error:
             self._stuck.add(channel)  # they stay rows, which are read like the rest
-            _LOG.error("%s", error.message)
+            self._tell(channel, name, error)
             return None
         return Replacement(self._rows(channel, NEVER_US, end_us), number, held)
 
@@ -170,8 +196,7 @@ class Sealer:
 
     # ------------------------------------------------------------ the step
 
-    def _replace(self, channel: int, name: str, step: Replacement) -> int:
-        blocks = list(self._proven(name, step))
+    def _replace(self, channel: int, step: Replacement, blocks: Iterable[Block]) -> None:
         first_us, last_us = int(step.rows.times[0]), int(step.rows.times[-1])
         span = {"channel": channel, "from_us": first_us, "to_us": last_us}
         with transaction(self._connection):
@@ -182,7 +207,6 @@ class Sealer:
             )
             self._connection.execute(UPKEEP["drop_rows"], span)
         self._times.refresh()
-        return len(blocks)
 
     def _proven(self, name: str, step: Replacement) -> Iterator[Block]:
         """Give the new blocks, each after it gave back what went into it."""

@@ -13,6 +13,7 @@ from collector.errors import StoreError
 from collector.events import AnyEvent
 from collector.readings import Reading
 from collector.retention import ALL_KEPT, Retention
+from collector.store.consignments import Targets
 from collector.store.folder_lock import FolderLock
 from collector.store.ledger import Ledger
 from collector.store.sealing import USUAL, Sealing
@@ -43,14 +44,15 @@ class Store:
     def open(
         cls,
         folder: Path,
-        targets: Sequence[str] = (),
+        targets: Targets = (),
         retention: Retention = ALL_KEPT,
         sealing: Sealing = USUAL,
     ) -> "Store":
         """Open the data folder for this process alone; make it where it is not there. Blocks.
 
-        What is committed from now on also waits in an outbox for each of `targets`. `retention`
-        says which readings `maintain` removes: none, unless told.
+        What is committed from now on also waits in an outbox for each of `targets`, with the
+        readings of the channels that it is sent. `retention` says which readings `maintain`
+        removes: none, unless told.
 
         Raises StoreError where another service uses it or its database cannot be used.
         """

@@ -62,7 +62,10 @@ class Upkeep:
     def expire(self, now_us: int) -> ReadingsExpired | None:
         """Remove some readings that are not kept any longer; None where there are none."""
         with self._sqlite_errors():
-            return self._expiry.expire(now_us)
+            expired = self._expiry.expire(now_us)
+        if expired is not None:
+            self._sealer.try_again()
+        return expired
 
     def give_back(self) -> int:
         """Shorten the file by some of what is free in it; return how many bytes.

@@ -11,7 +11,7 @@ from typing import Protocol
 
 import msgspec
 
-from collector.events import AnyEvent
+from collector.events import AnyEvent, Event, ReadingsLost
 from collector.store.block_audit import BlockCounts, audit_blocks
 from collector.store.database import FILE_NAME, reading_from
 from collector.store.event_audit import EXPIRY_EVENTS, EvidenceAudit, Expiries, LotOrderAudit
@@ -52,7 +52,8 @@ def faults_in(connection: sqlite3.Connection) -> list[Fault]:
     The chain is recomputed link by link; the events are compared with their columns, their
     readings and their lots; the projections with a fresh fold of the journal; every block of
     sealed readings is decoded; the schema is compared with what the migrations make; at last
-    SQLite checks its own file. Readings that the journal tells were removed are not missed.
+    SQLite checks its own file. Readings that the journal tells were removed, or lost
+    on the way, are not missed.
     Memory grows with the number of lots and alarms, not of readings.
     """
     faults: list[Fault] = []
@@ -85,7 +86,11 @@ def _audit_blocks(connection: sqlite3.Connection) -> list[Fault]:
 def _walk(connection: sqlite3.Connection) -> Iterator[Fault]:
     chain = ChainAudit()
     with closing(ProjectionAudit(connection)) as projections:
-        evidence = EvidenceAudit(BlockCounts(connection).count, Expiries(_expiry(connection)))
+        evidence = EvidenceAudit(
+            BlockCounts(connection).count,
+            Expiries(_of_kinds(connection, EXPIRY_EVENTS)),
+            _losses(connection),
+        )
         audits: list[Audit] = [evidence, LotOrderAudit(), projections]
         with closing(connection.execute(VERIFYING["journal"])) as rows:
             for columns in rows:
@@ -106,9 +111,17 @@ def _check(row: JournalRow, audits: list[Audit]) -> Iterator[Fault]:
         yield from audit.check(row.seq, event)
 
 
-def _expiry(connection: sqlite3.Connection) -> Iterator[AnyEvent]:
-    """Give the events that tell what was removed; one that is damaged is told elsewhere."""
-    names = [kind.__struct_config__.tag for kind in EXPIRY_EVENTS]
+def _losses(connection: sqlite3.Connection) -> Iterator[ReadingsLost]:
+    for event in _of_kinds(connection, (ReadingsLost,)):
+        if isinstance(event, ReadingsLost):
+            yield event
+
+
+def _of_kinds(
+    connection: sqlite3.Connection, wanted: tuple[type[Event], ...]
+) -> Iterator[AnyEvent]:
+    """Give the events of some kinds, in order; one that is damaged is told elsewhere."""
+    names = [kind.__struct_config__.tag for kind in wanted]
     kinds = (msgspec.json.encode(names).decode(),)
     with closing(connection.execute(READING["kind_events"], kinds)) as rows:
         for _seq, body in rows:

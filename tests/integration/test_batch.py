@@ -1,12 +1,14 @@
 """What waits for the disk: bounded, in order, and told where it could not be held."""
 
 import asyncio
+import sqlite3
 from collections.abc import AsyncIterator, Sequence
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 import pytest_asyncio
-from store_samples import SCALE, START_US, alarm_raised, lot_opened
+from store_samples import SCALE, START_US, alarm_raised, lot_opened, weighing
 from stubborn_store import StubbornStore
 
 from collector import batch as batch_module
@@ -16,6 +18,7 @@ from collector.errors import StoreError
 from collector.events import AnyEvent, ClockStepped, ReadingsLost
 from collector.readings import Reading
 from collector.store import History
+from collector.store.verify import verify
 
 EVER = 2**62
 
@@ -103,6 +106,44 @@ async def test_a_full_memory_lets_the_oldest_go_and_the_journal_says_so(desk: De
     desk.weigh(125, 1)
     await desk.batch.write()
     assert desk.history.last_seq() == 3, "the same loss is told once"
+
+
+@pytest.mark.asyncio
+async def test_what_was_lost_is_told_from_the_earliest_to_the_latest_of_it(desk: Desk) -> None:
+    desk.store.refusing = True
+    for n in (1, 0, 3, 2):
+        desk.weigh(n, 1)
+    desk.weigh(9, 1)
+    desk.weigh(4, 5)
+    desk.weigh(10, 91)
+    await desk.batch.write_now()
+    desk.store.refusing = False
+    await desk.batch.write()
+    (entry,) = desk.history.events_of([ReadingsLost])
+    assert isinstance(entry.event, ReadingsLost)
+    assert (entry.event.from_us, entry.event.to_us) == (START_US, START_US + 9)
+
+
+@pytest.mark.asyncio
+async def test_a_weighing_whose_readings_were_lost_leaves_the_folder_sound(
+    desk: Desk, tmp_path: Path
+) -> None:
+    desk.batch.note([lot_opened()])
+    await desk.batch.write()
+    desk.store.refusing = True
+    desk.weigh(0, 50)
+    lost = [Reading(SCALE, START_US + n, n) for n in range(5, 21)]
+    desk.batch.note([weighing(lost)])
+    desk.weigh(50, 55)
+    await desk.batch.write_now()
+    desk.store.refusing = False
+    await desk.batch.write()
+    assert desk.kept()[0] == 10, "some of what the weighing rests on is gone"
+    assert verify(tmp_path) == []
+    with closing(sqlite3.connect(tmp_path / "pourkeep.db")) as connection, connection:
+        connection.execute("DELETE FROM reading WHERE taken_us >= ?", (START_US + 10,))
+    (fault,) = verify(tmp_path)  # more than what was lost
+    assert "rests on 16 readings" in fault.sentence
 
 
 @pytest.mark.asyncio

@@ -15,6 +15,7 @@ from workshop_at_hand import PATIENCE_S, HandClock, until
 from collector.readings import Channel, Role
 from collector.sender_state import SenderState, Sending
 from collector.store import History, Store
+from collector.store.consignments import Consignment
 from collector.store.influx.answers import MisconfiguredError, RefusedError, UnreachableError
 from collector.store.influx.channel_book import ChannelBook
 from collector.store.influx.sender import TARGET, Sender
@@ -92,6 +93,37 @@ async def test_every_commit_arrives_and_is_forgotten(store: Store, server: Scrip
         await until(lambda: len(server.points) == 9)
         assert sender.state.sent_us == START_US
         await until(lambda: depth(store) == 0)
+
+
+class CountingOutbox(Outbox):
+    """Remembers how often it was asked for what waits, by the page and by its number."""
+
+    pages = counts = 0
+
+    async def waiting(self, after: int, limit: int) -> list[Consignment]:
+        self.pages += 1
+        return await super().waiting(after, limit)
+
+    async def depth(self) -> int:
+        self.counts += 1
+        return await super().depth()
+
+
+@pytest.mark.asyncio
+async def test_a_long_backlog_is_not_counted_after_every_page(
+    store: Store, server: ScriptedServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("collector.store.influx.sender.MOST_COMMITS", 10)
+    await commit(store, 200)
+    sender = sender_of(store, server)
+    sender.outbox = outbox = CountingOutbox(store, TARGET)
+    async with running(sender):
+        await until(lambda: sender.state.waiting > 0)
+        assert outbox.counts == 1
+        await until(lambda: sender.state.sending is Sending.UP_TO_DATE)
+    assert sender.state.waiting == 0
+    assert outbox.pages > 20
+    assert outbox.counts < outbox.pages / 2
 
 
 @pytest.mark.asyncio

@@ -6,7 +6,7 @@ import pytest
 from store_samples import BENCH, LOT, SCALE, START_US, lot_closed, lot_opened, scale_readings
 
 from api.lot_curve import may_be_elsewhere
-from collector.events import AnyEvent, LotKept, ReadingsExpired
+from collector.events import AnyEvent, LotKept, LotReleased, ReadingsExpired
 from collector.lot_record import record_of
 from collector.store import History, Store
 
@@ -19,6 +19,10 @@ def removed(before_us: int) -> ReadingsExpired:
 
 def kept() -> LotKept:
     return LotKept(at_us=LATER_US, bench=BENCH, lot=LOT)
+
+
+def released() -> LotReleased:
+    return LotReleased(at_us=LATER_US, bench=BENCH, lot=LOT)
 
 
 async def asked(folder: Path, readings: int, *events: AnyEvent) -> bool:
@@ -56,5 +60,21 @@ async def test_a_lot_of_a_time_from_which_readings_were_removed_may_be_here_in_p
 
 
 @pytest.mark.asyncio
-async def test_a_lot_that_is_kept_for_good_is_here_whatever_was_removed(tmp_path: Path) -> None:
-    assert not await asked(tmp_path, 5, lot_closed(), kept(), removed(START_US + 1))
+@pytest.mark.parametrize(
+    ("events", "elsewhere"),
+    [
+        ([kept(), removed(START_US + 1)], False),
+        ([removed(START_US + 1), kept()], True),  # kept when a part of it was gone
+        ([kept(), removed(START_US + 1), released()], False),  # released, and nothing gone since
+        ([kept(), released(), removed(START_US + 1), kept()], True),
+    ],
+)
+async def test_a_lot_is_here_whatever_was_removed_while_it_was_kept_for_good(
+    tmp_path: Path, events: list[AnyEvent], elsewhere: bool
+) -> None:
+    assert await asked(tmp_path, 5, lot_closed(), *events) is elsewhere
+
+
+@pytest.mark.asyncio
+async def test_a_lot_that_was_open_when_readings_were_removed_is_here(tmp_path: Path) -> None:
+    assert not await asked(tmp_path, 5, removed(START_US + 1), lot_closed())

@@ -4,10 +4,18 @@ from pathlib import Path
 
 import msgspec
 import pytest
-from store_samples import BENCH, LOT, lot_opened, scale_readings, weighing
+from store_samples import (
+    BENCH,
+    LOT,
+    START_US,
+    lot_closed,
+    lot_opened,
+    scale_readings,
+    weighing,
+)
 
-from api.lot_reading import entries
-from collector.events import WeighingKind, WeighingWithdrawn
+from api.lot_reading import entries, read_record
+from collector.events import ReadingsLost, WeighingKind, WeighingWithdrawn
 from collector.store import History, Store
 
 
@@ -32,3 +40,27 @@ async def test_a_vessel_that_was_withdrawn_is_not_counted(tmp_path: Path) -> Non
         assert [lot.fills for lot in entries(History(tmp_path))] == [1]
     finally:
         store.close()
+
+
+@pytest.mark.asyncio
+async def test_a_lot_tells_what_memory_could_not_hold_in_its_time(tmp_path: Path) -> None:
+    closing = lot_closed()
+    before, at_first, at_last, after = (
+        ReadingsLost(at_us=to_us, bench=None, lot=None, from_us=from_us, to_us=to_us, count=9)
+        for from_us, to_us in [
+            (START_US - 20, START_US - 10),
+            (START_US - 5, START_US + 5),
+            (closing.at_us - 7, closing.at_us + 3),
+            (closing.at_us + 10, closing.at_us + 20),
+        ]
+    )
+    store = Store.open(tmp_path)
+    try:
+        await store.commit([], [before, lot_opened(), at_first])
+        assert read_record(History(tmp_path), LOT).gaps_us == [(START_US, START_US + 5)]
+        await store.commit([], [at_last, closing, after])
+    finally:
+        store.close()
+    record = read_record(History(tmp_path), LOT)
+    assert record.lost == (at_first, at_last)
+    assert record.gaps_us == [(START_US, START_US + 5), (closing.at_us - 7, closing.at_us)]

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from store_samples import alarm_raised, lot_opened, scale_readings, weighing
+from store_samples import SCALE, alarm_raised, lot_opened, scale_readings, weighing
 
+from api.routers.outbox import OutboxShown
 from collector.errors import StoreError
 from collector.store import History, Store, StoredEvent
 from collector.store.consignments import Refusal
@@ -66,6 +67,25 @@ async def test_a_store_without_targets_keeps_nothing_to_send(tmp_path: Path) -> 
 
 
 @pytest.mark.asyncio
+async def test_a_target_of_some_channels_is_left_nothing_of_the_others(tmp_path: Path) -> None:
+    scales, pots = scale_readings(), scale_readings(channel="other-pot")
+    store = Store.open(tmp_path, {"all": None, "scales": {SCALE}, "pots": {"other-pot"}})
+    await store.commit([*scales, *pots], [])
+    await store.commit(scales[:2], [])
+    await store.commit(scales[2:3], [lot_opened()])
+    left = {
+        target: [[*one.readings] for one in await Outbox(store, target).waiting(0, 9)]
+        for target in ("all", "scales", "pots")
+    }
+    store.close()
+    assert left == {
+        "all": [[*scales, *pots], scales[:2], scales[2:3]],
+        "scales": [scales, scales[:2], scales[2:3]],
+        "pots": [pots, []],  # the last for its event
+    }
+
+
+@pytest.mark.asyncio
 async def test_a_page_begins_after_what_is_on_its_way(store: Store) -> None:
     await two_commits(store)
     outbox = Outbox(store, TARGET)
@@ -87,12 +107,23 @@ async def test_what_was_refused_is_set_aside_with_the_reason(store: Store) -> No
 
 
 @pytest.mark.asyncio
-async def test_only_the_newest_refusals_are_kept(store: Store) -> None:
+async def test_only_the_newest_refusals_are_kept_and_the_log_says_what_went(
+    store: Store, caplog: pytest.LogCaptureFixture
+) -> None:
     outbox = Outbox(store, TARGET)
-    await outbox.sent([], [Refusal(n, "no", "x") for n in range(MOST_REFUSED + 5)])
+    await outbox.sent([], [Refusal(n, "no", "x") for n in range(MOST_REFUSED)])
+    assert caplog.text == ""
+    await outbox.sent([], [Refusal(n, "no", "x") for n in range(MOST_REFUSED, MOST_REFUSED + 5)])
     assert await outbox.refusals() == MOST_REFUSED
     (newest,) = await outbox.refused(1)
     assert newest.refused_us == MOST_REFUSED + 4
+    assert [record.getMessage() for record in caplog.records] == [
+        "5 of what elsewhere refused were let go, the oldest: no more than 10000 are set aside"
+    ]
+
+
+def test_the_interface_says_how_many_refusals_are_kept() -> None:
+    assert "10,000" in str(OutboxShown.model_fields["refused"].description)
 
 
 @pytest.mark.asyncio

@@ -11,6 +11,7 @@ import pytest
 from sealing_samples import (
     DAY_US,
     HOUR_US,
+    POT,
     S_US,
     SCALE,
     SMALL,
@@ -30,6 +31,7 @@ from collector.readings import Reading
 from collector.retention import Retention
 from collector.store import History, Store
 from collector.store.verify import verify
+from collector.store.waiting_bytes import waiting_bytes
 
 pytestmark = pytest.mark.asyncio
 
@@ -186,6 +188,49 @@ async def test_for_space_too_a_kept_lot_stays_and_the_log_says_why(
     assert verify(tmp_path) == []
 
 
+async def test_an_outbox_that_nobody_empties_costs_no_history_and_the_log_names_it(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    with opened(tmp_path, Retention(most_bytes=500_000)) as store:
+        await fill(store)
+
+        def leave(connection: sqlite3.Connection) -> None:
+            body = "INSERT INTO outbox (target, readings) VALUES ('away', zeroblob(816))"
+            for _commit in range(1500):
+                connection.execute(body)
+            line = "INSERT INTO refused (target, refused_us, reason, body) VALUES ('away', 1, ?, ?)"
+            connection.executemany(line, [("no such field", "x" * 200)] * 1500)
+
+        await store.change(leave)
+        await all_done(store, START_US + 70 * DAY_US)
+        await all_done(store, START_US + 70 * DAY_US + S_US)
+        assert await used_bytes(store) > 1_500_000
+    assert days_left(tmp_path) == dict.fromkeys(range(DAYS), 200)
+    assert expiries(tmp_path) == []
+    assert caplog.text.count("wait to be sent elsewhere") == 1
+    assert "for these no reading is removed" in caplog.text
+    assert "open or kept" not in caplog.text
+
+
+@pytest.mark.parametrize("size", [40, 300, 816, 2500, 4000, 4100, 5000, 12_000])
+async def test_what_waits_is_measured_within_a_tenth(tmp_path: Path, size: int) -> None:
+    with opened(tmp_path) as store:
+
+        def leave(connection: sqlite3.Connection) -> int:
+            rows = [("influx", b"x" * (size + n % 20)) for n in range(1000)]
+            connection.executemany("INSERT INTO outbox (target, readings) VALUES (?, ?)", rows)
+            return waiting_bytes(connection)
+
+        before = await used_bytes(store)
+        estimate = await store.change(leave)
+        assert estimate == pytest.approx(await used_bytes(store) - before, rel=0.1)
+
+
+async def test_an_empty_outbox_takes_nothing(tmp_path: Path) -> None:
+    with opened(tmp_path) as store:
+        assert await store.change(waiting_bytes) == 0
+
+
 async def test_what_was_done_is_said_in_a_line(tmp_path: Path) -> None:
     with opened(tmp_path, A_WEEK) as store:
         await fill(store)
@@ -205,6 +250,54 @@ async def test_much_that_is_old_is_removed_in_steps(tmp_path: Path) -> None:
         await all_done(store, START_US + 70 * DAY_US)
     assert [event.readings for event in expiries(tmp_path)] == [128, 72]
     assert (blocks(tmp_path), rows(tmp_path)) == ([], 0)
+
+
+async def statements(store: Store, now_us: int) -> list[str]:
+    """Maintain once; return what SQLite was asked for."""
+    asked: list[str] = []
+    await store.change(lambda connection: connection.set_trace_callback(asked.append))
+    await store.maintain(now_us)
+    await store.change(lambda connection: connection.set_trace_callback(None))
+    return asked
+
+
+async def keep_many(store: Store, lots: int) -> None:
+    """Keep as many lots of a second each, a minute apart."""
+    for number in range(lots):
+        name, at_us = f"many-{number}", START_US + number * 60 * S_US
+        edges: list[AnyEvent] = [lot_opened(name, at_us), lot_closed(name, at_us + S_US)]
+        keeping = LotKept(at_us=at_us + S_US, bench=BENCH, lot=name, note="complaint")
+        await store.commit([], [*edges, keeping])
+
+
+async def test_many_kept_lots_cost_nothing_where_no_row_is_old(tmp_path: Path) -> None:
+    now_us = START_US + 30 * DAY_US
+    with opened(tmp_path, A_WEEK) as store:
+        await keep_many(store, 100)
+        for channel in "abcd":
+            await store.commit(readings(20, now_us - HOUR_US, channel), [])
+        assert sum("FROM reading" in asked for asked in await statements(store, now_us)) < 30
+    assert rows(tmp_path) == 80
+
+
+async def test_old_rows_among_many_kept_lots_are_removed_a_few_looks_at_a_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("collector.store.retention.STEP_LOOKS", 10)
+    now_us, never = START_US + 30 * DAY_US, 2**60
+    unsealed = msgspec.structs.replace(SMALL, settled_us=never, silent_us=never)
+    kept_rows = [Reading(SCALE, START_US + n * 60 * S_US, n) for n in range(100)]
+    free_rows = [Reading(SCALE, kept_rows[n].taken_us + 30 * S_US, n) for n in (40, 70, 99)]
+    with opened(tmp_path, A_WEEK, unsealed) as store:
+        await keep_many(store, 100)
+        await store.commit([*kept_rows, *free_rows, *readings(5, START_US - DAY_US, POT)], [])
+        for _step in range(20):
+            asked = await statements(store, now_us)
+            assert sum("reading" in statement for statement in asked) < 30
+    assert stored(tmp_path) == kept_rows
+    assert stored(tmp_path, POT) == []
+    assert sum(event.readings for event in expiries(tmp_path)) == 8
+    assert verify(tmp_path) == []
 
 
 async def test_nothing_is_removed_where_the_journal_cannot_say_so(tmp_path: Path) -> None:

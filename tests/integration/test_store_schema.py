@@ -6,6 +6,7 @@ import pytest
 
 from collector.store import migrations
 from collector.store.migrations import MIGRATIONS, Migration, migrate, read_migrations
+from collector.store.queries import SENDING
 
 APPLICATION_ID = 1885037666  # "pkdb" in ASCII, big-endian
 SCHEMA = Path(migrations.__file__).with_name("schema.sql")
@@ -54,6 +55,21 @@ def test_every_table_is_strict(connection: sqlite3.Connection) -> None:
     loose = [name for name, strict in tables if not strict and not name.startswith("sqlite_")]
     assert len(tables) > 5
     assert loose == []
+
+
+@pytest.mark.parametrize("query", ["refusals", "refused", "trim_refused", "depth", "waiting"])
+def test_what_a_sender_asks_every_few_seconds_scans_no_table(
+    connection: sqlite3.Connection, query: str
+) -> None:
+    migrate(connection, APPLICATION_ID)
+    names = {"target": "influx", "most": 10}
+    values = (
+        names if ":target" in SENDING[query] else ("influx", 10, 10)[: SENDING[query].count("?")]
+    )
+    plan = connection.execute(f"EXPLAIN QUERY PLAN {SENDING[query]}", values).fetchall()
+    steps = [detail for *_, detail in plan]
+    assert [step for step in steps if step.startswith("SCAN")] == []
+    assert any("_by_target (target=?" in step for step in steps)
 
 
 def test_each_migration_is_recorded_and_the_file_marked(connection: sqlite3.Connection) -> None:

@@ -28,7 +28,9 @@ from sealing_samples import (
 
 from collector.errors import StoreError
 from collector.readings import Reading
+from collector.retention import Retention
 from collector.store import History, ReadingSpan, stored_readings
+from collector.store.blocks import Block, unpack
 from collector.store.verify import verify
 
 pytestmark = pytest.mark.asyncio
@@ -238,6 +240,31 @@ async def test_a_damaged_block_costs_no_reading_that_comes_for_its_time(
     assert asked(tmp_path, "SELECT taken_us FROM reading") == [(late.taken_us,)]
     assert blocks(tmp_path) == [100, 100, 100]
     assert "are damaged" in caplog.text
+
+
+async def test_a_channel_that_cannot_be_sealed_holds_up_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def unprovable(block: Block, name: str) -> ReadingSpan:
+        if name == SCALE:
+            raise StoreError("This block does not give back what went into it.")
+        return unpack(block, name)
+
+    old, new = (readings(100, START_US + n * DAY_US) for n in (0, 9))
+    a_week = Retention(keep_us=7 * DAY_US)
+    with opened(tmp_path, a_week) as store:
+        await store.commit([*old, *readings(100, START_US, POT), *new], [])
+        with monkeypatch.context() as patch:
+            patch.setattr("collector.store.sealing.unpack", unprovable)
+            done = await all_done(store, START_US + 6 * DAY_US)
+            done += await all_done(store, START_US + 9 * DAY_US + HOUR_US)
+        assert [step.sealed.channel for step in done if step.sealed] == [POT]
+        assert sum(step.expired.readings for step in done if step.expired) == 200
+        assert caplog.text.count("does not give back") == 1
+        assert (stored(tmp_path), rows(tmp_path)) == (new, 100)
+        await all_done(store, START_US + 12 * DAY_US)  # what stood in the way is gone
+    assert (stored(tmp_path), rows(tmp_path)) == (new, 0)
+    assert verify(tmp_path) == []
 
 
 async def test_commits_and_reads_see_all_readings_while_blocks_are_sealed(tmp_path: Path) -> None:

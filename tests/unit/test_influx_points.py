@@ -4,6 +4,7 @@ https://docs.influxdata.com/influxdb/v1/write_protocols/line_protocol_reference/
 """
 
 import re
+from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -92,6 +93,14 @@ def test_a_channel_that_nobody_knows_has_no_empty_tags() -> None:
 def test_quality_and_lateness_are_one_number_as_in_the_store() -> None:
     late = Reading(CHANNEL.name, 1, 2_500, Quality.SUSPECT, late=True)
     assert LINES.reading(late).endswith(" quality=6,value=2.5 1000")
+
+
+def test_the_guide_names_the_fields_that_are_written() -> None:
+    guide = Path(__file__).parents[2] / "deploy" / "influxdb" / "README.md"
+    (row,) = re.findall(r"^\| `reading` \|.*$", guide.read_text("utf-8"), re.MULTILINE)
+    told = re.findall(r"`(\w+)`", row.split("|")[3])
+    written = Lines({}).reading(Reading("gone", 1, 2_500, late=True)).split(" ")[1]
+    assert sorted(told) == [field.partition("=")[0] for field in written.split(",")]
 
 
 # ---------------------------------------------------------------- events

@@ -27,8 +27,19 @@ def test_a_span_touches_what_is_spared_where_they_share_a_time(
     times = {time for start, end in lots for time in range(start, end + 1)}
     first, last = min(one, other), max(one, other)
     assert spared.touch(first, last) == bool(times.intersection(range(first, last + 1)))
-    free = [t for start, end in spared.between(before_us) for t in range(max(start, 0), end + 1)]
-    assert free == [time for time in range(before_us) if time not in times]
+    assert [t for t in range(before_us) if not spared.at(t)[0]] == [
+        time for time in range(before_us) if time not in times
+    ]
+
+
+@given(st.lists(st.tuples(TIMES, TIMES).map(sorted), max_size=6), TIMES)
+def test_what_holds_for_a_time_holds_up_to_the_last_one_told(
+    lots: list[list[int]], time: int
+) -> None:
+    spared = SparedSpans((start, end) for start, end in lots)
+    held, last = spared.at(time)
+    assert all(spared.at(t)[0] is held for t in range(time, min(last, 99) + 1))
+    assert last == EVER_US or spared.at(last + 1)[0] is not held
 
 
 def test_a_lot_that_is_open_spares_all_from_its_beginning_on() -> None:
@@ -36,7 +47,8 @@ def test_a_lot_that_is_open_spares_all_from_its_beginning_on() -> None:
     assert spared.touch(0, 10)
     assert spared.touch(EVER_US, EVER_US)
     assert not spared.touch(0, 9)
-    assert [end for _, end in spared.between(50)] == [9]
+    assert spared.at(9) == (False, 9)
+    assert spared.at(10) == (True, EVER_US)
 
 
 def closed() -> LotClosed:

@@ -4,6 +4,7 @@ import asyncio
 import logging
 import random
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 from itertools import chain
 
@@ -39,6 +40,11 @@ FIRST_COMMITS = 10
 """Commits taken at once: as many as hold so many points, by the size of those before."""
 
 
+COUNT_S = 5.0
+"""How often what waits is counted while it is sent page after page: each count goes through all
+of it."""
+
+
 class Sender:
     """The companion that empties the outbox into a server."""
 
@@ -61,6 +67,7 @@ class Sender:
         self._commits = FIRST_COMMITS
         self._wait_s = FIRST_WAIT_S
         self._sent_us: int | None = None
+        self._count_again_s = 0.0
 
     async def run(self) -> None:
         """Send until cancelled; a target that is away is asked again, less and less often."""
@@ -133,10 +140,13 @@ class Sender:
         return max(wait_s, min(asked_s or 0.0, LAST_WAIT_S))
 
     async def _counted(self, state: SenderState) -> SenderState:
-        try:
+        waiting, refused = self.state.waiting, self.state.refused
+        now_s = asyncio.get_running_loop().time()
+        if state.sending is Sending.CATCHING_UP and now_s < self._count_again_s:
+            return replace(state, waiting=waiting, refused=refused)
+        self._count_again_s = now_s + COUNT_S
+        with suppress(PourkeepError):  # told elsewhere, of the store: the last counts stay
             waiting, refused = await self.outbox.depth(), await self.outbox.refusals()
-        except PourkeepError:  # the store's own trouble is told elsewhere: the last counts stay
-            waiting, refused = self.state.waiting, self.state.refused
         return replace(state, waiting=waiting, refused=refused)
 
 

@@ -36,3 +36,29 @@ SELECT count(*) FROM outbox WHERE target = ?;
 -- name: refusals
 -- How many pieces of a target's are set aside.
 SELECT count(*) FROM refused WHERE target = ?;
+
+-- name: outbox_count
+-- How many commits wait, whatever their target.
+SELECT count(*) FROM outbox;
+
+-- name: refused_count
+-- How many pieces are set aside, whatever their target.
+SELECT count(*) FROM refused;
+
+-- name: outbox_sample
+-- The bytes of so many commits that wait, spread evenly from the first to the last.
+WITH RECURSIVE step (n) AS (SELECT 0 UNION ALL SELECT n + 1 FROM step WHERE n + 1 < :most)
+SELECT (
+    SELECT length(CAST(target AS BLOB)) + length(readings) FROM outbox
+    WHERE id >= low + (high - low) * n / :most ORDER BY id LIMIT 1
+) FROM step, (SELECT (SELECT min(id) FROM outbox) AS low, (SELECT max(id) FROM outbox) AS high)
+WHERE low IS NOT NULL;
+
+-- name: refused_sample
+-- The bytes of so many pieces that are set aside, spread evenly from the first to the last.
+WITH RECURSIVE step (n) AS (SELECT 0 UNION ALL SELECT n + 1 FROM step WHERE n + 1 < :most)
+SELECT (
+    SELECT length(CAST(target || reason || body AS BLOB)) FROM refused
+    WHERE id >= low + (high - low) * n / :most ORDER BY id LIMIT 1
+) FROM step, (SELECT (SELECT min(id) FROM refused) AS low, (SELECT max(id) FROM refused) AS high)
+WHERE low IS NOT NULL;

@@ -49,6 +49,12 @@ SELECT id, first_us, last_us FROM block WHERE last_us < ? ORDER BY last_us, firs
 -- How many readings a block holds, and the bytes of its arrays.
 SELECT count, length(times) + length(amounts) + length(qualities) FROM block WHERE id = ?;
 
+-- name: oldest_row
+-- When the first row of a channel from a time on was taken that is before another time; NULL
+-- where there is none.
+SELECT min(taken_us) FROM reading
+WHERE channel = :channel AND taken_us >= :from_us AND taken_us < :before_us;
+
 -- name: drop_old_rows
 -- Takes away at most so many rows of a channel in a span, ends included, the oldest first.
 DELETE FROM reading WHERE channel = :channel AND taken_us IN (
