@@ -217,8 +217,11 @@ class Batch:
         count = len(gone) + (self._lost.count if self._lost is not None else 0)
         first_us = self._lost.from_us if self._lost is not None else gone[0].taken_us
         last_us = gone[-1].taken_us
+        before_us = self._lost.at_us if self._lost is not None else self.latest_us
+        # What came late may be of any time, also of one that is not yet.
+        at_us = max((one.taken_us for one in gone if not one.late), default=before_us)
         self._lost = ReadingsLost(
-            at_us=last_us, bench=None, lot=None, from_us=first_us, to_us=last_us, count=count
+            at_us=at_us, bench=None, lot=None, from_us=first_us, to_us=last_us, count=count
         )
 
     def _tell_loss(self) -> None:

@@ -27,6 +27,7 @@ from collector.guidance import BenchStatus
 from collector.inbox import Inbox
 from collector.instrument_config import Mqtt
 from collector.instrument_state import InstrumentState, LinkState
+from collector.late import AHEAD_US
 from collector.late import LAG_US as REMOTE_LAG_US
 from collector.live import Live, Shown
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
@@ -285,6 +286,8 @@ class Pipeline:
                 self._batch.note(events)
         elif state.last is not None and state.last.taken_us > reading.taken_us:
             return  # what is shown is newer
+        elif reading.taken_us > self.clock.now_us() + AHEAD_US:
+            return  # nothing that is true could follow it on a screen
         self.instruments[channel.name] = state.heard(reading)
         self.live.show(Shown(channel, reading))
 
@@ -352,6 +355,11 @@ def _lost(bench: Bench, at_us: int, state: InstrumentState) -> InstrumentLost:
         reason=state.reason or "",
         remedy=state.remedy or "",
     )
+
+
+def local_channels(config: Config) -> list[str]:
+    """Return the channels whose readings this machine's clock times."""
+    return [i.name for i in config.instruments if not isinstance(i.link, Mqtt)]
 
 
 def channels_at(config: Config, bench: str) -> tuple[Channel, ...]:

@@ -106,6 +106,20 @@ async def test_a_full_memory_lets_the_oldest_go_and_the_journal_says_so(desk: De
 
 
 @pytest.mark.asyncio
+async def test_a_loss_is_not_told_under_a_time_that_another_machine_has_said(desk: Desk) -> None:
+    desk.store.refusing = True
+    desk.batch.note([lot_opened()])
+    for _ in range(10):
+        desk.batch.add(Reading(SCALE, 2**60, 0, late=True))
+    desk.weigh(0, 96)
+    desk.store.refusing = False
+    await desk.batch.write()
+    lost = desk.told[-1]
+    assert isinstance(lost, ReadingsLost)
+    assert (lost.at_us, lost.to_us, lost.count) == (START_US, 2**60, 10)
+
+
+@pytest.mark.asyncio
 async def test_a_store_that_hangs_does_not_fill_memory_either(desk: Desk) -> None:
     desk.store.gate.clear()
     writing = asyncio.create_task(desk.batch.write())
