@@ -88,10 +88,10 @@ class Pipeline:
         """Take it that all begins now, after what was stored last before."""
         self._batch.latest_us = stored_us
         if isinstance(self.clock, CorrectableClock):
-            bench_of = {name: channel.bench for name, channel in self._channels.items()}
-            self._time = TimeFollower(
-                self.clock, stored_us, self._batch, list(self.benches), bench_of
-            )
+            bench_of = {name: self._channels[name].bench for name in local_channels(self.config)}
+            elsewhere = self._remote - set(bench_of.values())
+            benches = [name for name in self.benches if name not in elsewhere]
+            self._time = TimeFollower(self.clock, stored_us, self._batch, benches, bench_of)
 
     # ------------------------------------------------------------ running
 
@@ -174,8 +174,8 @@ class Pipeline:
         for bench in self.benches.values():
             self._batch.note(bench.feed(step.stepped))
         time.follow(step)
-        for name, state in self.instruments.items():
-            self.instruments[name] = state.moved(step.stepped.by_us)
+        for name in local_channels(self.config):  # others' times were true
+            self.instruments[name] = self.instruments[name].moved(step.stepped.by_us)
         for bench in self.benches.values():
             self._repeat_losses(bench)
 

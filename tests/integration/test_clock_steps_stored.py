@@ -356,3 +356,43 @@ async def test_a_lot_goes_on_with_all_it_judged_also_what_was_timed_ahead(
         assert run.workshop.clock.now_us() < machine.true_us + S_US
         assert run.pipeline.benches[BENCH].now_us > machine.true_us + AHEAD_US
     assert "its events differ" not in caplog.text
+
+
+@pytest.mark.asyncio
+@pytest.mark.parametrize("wrong_us", [HOUR_US, -HOUR_US])
+@pytest.mark.parametrize("elsewhere", [ELSEWHERE, (SCALE,)])
+async def test_readings_from_elsewhere_stay_at_their_true_times_when_the_clock_is_put_right(
+    tmp_path: Path, wrong_us: int, elsewhere: Sequence[str]
+) -> None:
+    machine = Machine(wrong_us=wrong_us)
+    async with running(tmp_path, machine, elsewhere) as run:
+        taken = []
+        for value in range(20):
+            machine.true_us += S_US
+            taken.append(weighed(machine.true_us, value))
+            await run.pipeline.receive(taken[-1:])
+        last = run.pipeline.instruments[SCALE].last
+        await run.look()
+        before = stored(tmp_path)
+        machine.wrong_us = 0
+        await until(lambda: run.workshop.clock.now_us() == machine.true_us)
+        await run.look()
+        assert stored(tmp_path) == before == [(one.taken_us, one.sample.value) for one in taken]
+        assert run.pipeline.instruments[SCALE].last == last
+        await run.pipeline.receive(taken)
+        machine.true_us += S_US
+        await run.pipeline.receive([weighed(machine.true_us, 20)])
+        assert stored(tmp_path) == [*before, (machine.true_us, 20)]
+
+
+@pytest.mark.asyncio
+async def test_a_lot_of_a_bench_elsewhere_does_not_hold_back_a_step(tmp_path: Path) -> None:
+    machine = Machine(wrong_us=HOUR_US)
+    async with running(tmp_path, machine, ELSEWHERE) as run:
+        await run.open_lot()
+        await run.close_lot()
+        closed_us = run.workshop.clock.now_us()
+        machine.wrong_us = 0
+        await run.look()
+        machine.true_us = closed_us + MIN_US  # no event is left behind
+        await until(lambda: run.workshop.clock.now_us() == machine.true_us)
