@@ -41,9 +41,7 @@ async def collecting(config: Config, clock: Clock) -> AsyncIterator["Collection"
         for reader in collection.readers:
             reader.start(collection.inbox.put)
         stored, states = collection.batch.tally, collection.instruments
-        collection.senders = forwarders_for(
-            config, store, clock, lambda: stored.stored, lambda: states
-        )
+        collection.senders = forwarders_for(config, store, clock, stored, lambda: states)
         companions = Companions([Housekeeping(store, clock), *collection.senders])
         companions.start()
         try:

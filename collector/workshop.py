@@ -163,9 +163,7 @@ class Workshop:
             yield self._receiver
         yield AlarmTeller(config.mqtt, pipeline.live, pipeline.ledger.standing_and, clock)
         stored, states = pipeline.batch.tally, pipeline.instruments
-        forwarders = forwarders_for(
-            config, self._store, clock, lambda: stored.stored, lambda: states
-        )
+        forwarders = forwarders_for(config, self._store, clock, stored, lambda: states)
         self.senders += forwarders
         yield from forwarders
 
