@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 
-from collector.clock_steps import Move, moved_readings
+from collector.clock_steps import Move
 from collector.errors import StoreError
 from collector.events import AnyEvent, ClockStepped, ReadingsLost
 from collector.readings import Reading
@@ -41,7 +41,7 @@ Committed = tuple[asyncio.Future[list[int]], asyncio.CancelledError | None]
 class StepTaken(msgspec.Struct, frozen=True):
     """A step of the clock that is to be stored, after all that was there before it.
 
-    `readings` have moved already; `moves` says by channel how those on disk have to.
+    `moves` says by channel how the readings have to move, those here with those on disk.
     """
 
     readings: list[Reading]
@@ -90,11 +90,10 @@ class Batch:
     def step(self, stepped: ClockStepped, moves: Mapping[str, Move]) -> None:
         """Take a step of the clock, while the batch is `at_rest`.
 
-        What was taken before moves with it, by channel, in memory now and on disk with the
-        event. What is taken from here on is of the new time.
+        What was taken before moves with it, by channel, as the event is stored. What is taken
+        from here on is of the new time.
         """
-        moved = moved_readings(self._readings, moves)
-        self._step = StepTaken(moved, [*self._events, stepped], moves)
+        self._step = StepTaken(self._readings, [*self._events, stepped], moves)
         self._readings, self._events = [], []
         self.latest_us = max(self.latest_us, stepped.at_us)
 
@@ -226,8 +225,11 @@ class Batch:
         if self._lost is not None:
             times_us += [self._lost.from_us, self._lost.to_us]
         first_us, last_us = min(times_us), max(times_us)
+        before_us = self._lost.at_us if self._lost is not None else self.latest_us
+        # What came late may be of any time, also of one that is not yet.
+        at_us = max((one.taken_us for one in gone if not one.late), default=before_us)
         self._lost = ReadingsLost(
-            at_us=last_us, bench=None, lot=None, from_us=first_us, to_us=last_us, count=count
+            at_us=at_us, bench=None, lot=None, from_us=first_us, to_us=last_us, count=count
         )
 
     def _tell_loss(self) -> None:

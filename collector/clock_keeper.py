@@ -48,6 +48,7 @@ class ClockState(msgspec.Struct, frozen=True):
 class ClockKeeper:
     """Watches a clock for one run of the service; `stored_us` is what was stored last before.
 
+    `benches` are those with readings that this clock has timed: others' do not move with it.
     The pipeline looks twice a second, tells when a lot ends, and follows a step that is `due`.
     """
 
@@ -69,7 +70,8 @@ class ClockKeeper:
 
     def closed(self, bench: str, at_us: int) -> None:
         """Take it that a lot ended: what it recorded stays as it is."""
-        self._stretches[bench] = Stretch(at_us, at_us + 1)
+        if bench in self._stretches:
+            self._stretches[bench] = Stretch(at_us, at_us + 1)
 
     def due(self, latest_us: int) -> Step | None:
         """Return a step that can be followed now, while no lot is open; None if there is none.

@@ -32,7 +32,7 @@ class Move(msgspec.Struct, frozen=True):
 
     Where the true times of the first of them would lie before `after_us`, they are `drawn_in`:
     the last one moves by `by_us` and the distances shrink, at most by half, so that the order
-    stays and no two meet.
+    stays. Some may be a microsecond apart, so only `places` keeps them from meeting.
     """
 
     after_us: int
@@ -40,26 +40,40 @@ class Move(msgspec.Struct, frozen=True):
     by_us: int
     drawn_in: bool = False
 
-    @property
-    def factor(self) -> float:
-        """What is left of the distance to `after_us` where readings are drawn in."""
-        span_us = self.until_us - self.after_us
-        return (span_us + self.by_us) / span_us
-
     def moved(self, at_us: int) -> int:
-        """Return where a time goes."""
+        """Return where a time goes that has no neighbors."""
         if not self.after_us < at_us <= self.until_us:
             return at_us
         if not self.drawn_in:
             return at_us + self.by_us
-        return self.after_us + int((at_us - self.after_us) * self.factor)
+        span_us = self.until_us - self.after_us
+        return self.after_us + (at_us - self.after_us) * (span_us + self.by_us) // span_us
+
+    def places(self, times: Iterable[int]) -> dict[int, int]:
+        """Return where each of the times of a channel goes: in the same order, no two to one.
+
+        Drawn in, none meets what stays at `after_us`, nor goes further than the last may.
+        """
+        ordered = sorted({at_us for at_us in times if self.after_us < at_us <= self.until_us})
+        if not self.drawn_in:
+            return {at_us: at_us + self.by_us for at_us in ordered}
+        to_us, places = self.after_us, {}
+        for still, at_us in zip(range(len(ordered))[::-1], ordered, strict=True):
+            to_us = max(self.moved(at_us), to_us + 1)
+            places[at_us] = min(to_us, self.until_us + self.by_us - still)
+        return places
 
 
-def moved_readings(readings: Iterable[Reading], moves: Mapping[str, Move]) -> list[Reading]:
-    """Return readings where they go, `moves` by channel; a channel without one stays."""
+Places = Mapping[str, Mapping[int, int]]
+"""Where times go, by channel."""
+
+
+def moved_readings(readings: Iterable[Reading], places: Places) -> list[Reading]:
+    """Return readings where they go; one that is not named stays."""
+    nowhere: Mapping[int, int] = {}
     return [
-        msgspec.structs.replace(reading, taken_us=move.moved(reading.taken_us))
-        if (move := moves.get(reading.channel)) is not None
+        msgspec.structs.replace(reading, taken_us=to_us)
+        if (to_us := places.get(reading.channel, nowhere).get(reading.taken_us)) is not None
         else reading
         for reading in readings
     ]

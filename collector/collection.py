@@ -41,9 +41,7 @@ async def collecting(config: Config, clock: Clock) -> AsyncIterator["Collection"
         for reader in collection.readers:
             reader.start(collection.inbox.put)
         stored, states = collection.batch.tally, collection.instruments
-        collection.senders = forwarders_for(
-            config, store, clock, lambda: stored.stored, lambda: states
-        )
+        collection.senders = forwarders_for(config, store, clock, stored, lambda: states)
         companions = Companions([Housekeeping(store, clock), *collection.senders])
         companions.start()
         try:
@@ -160,6 +158,6 @@ class Collection:
 
 
 def _last_us(config: Config, bench: str, history: History) -> int:
-    """Return when the latest stored reading of a bench was taken: a clock may have gone back."""
+    """Return when the latest reading of a bench was taken here: a clock may have gone back."""
     names = [one.name for one in config.instruments if one.bench == bench]
-    return history.last_reading_us(names) or 0
+    return history.last_judged_us(names) or 0

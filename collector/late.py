@@ -27,8 +27,9 @@ class LateRun:
     to_us: int
 
     def is_over(self, now_us: int) -> bool:
-        """Tell whether it is to be told."""
-        return now_us - self.last_us >= QUIET_US or now_us - self.begun_us >= LONGEST_US
+        """Tell whether it is to be told: also where the clock was moved back meanwhile."""
+        quiet_us, lasted_us = now_us - self.last_us, now_us - self.begun_us
+        return not 0 <= quiet_us < QUIET_US or lasted_us >= LONGEST_US
 
     def told(self, bench: str, lot: str | None, at_us: int) -> ReadingsCameLate:
         """Return the event that tells it."""

@@ -27,6 +27,7 @@ from collector.guidance import BenchStatus
 from collector.inbox import Inbox
 from collector.instrument_config import Mqtt
 from collector.instrument_state import InstrumentState, LinkState
+from collector.late import AHEAD_US
 from collector.late import LAG_US as REMOTE_LAG_US
 from collector.live import Live, Shown
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
@@ -87,10 +88,10 @@ class Pipeline:
         """Take it that all begins now, after what was stored last before."""
         self._batch.latest_us = stored_us
         if isinstance(self.clock, CorrectableClock):
-            bench_of = {name: channel.bench for name, channel in self._channels.items()}
-            self._time = TimeFollower(
-                self.clock, stored_us, self._batch, list(self.benches), bench_of
-            )
+            bench_of = {name: self._channels[name].bench for name in local_channels(self.config)}
+            elsewhere = self._remote - set(bench_of.values())
+            benches = [name for name in self.benches if name not in elsewhere]
+            self._time = TimeFollower(self.clock, stored_us, self._batch, benches, bench_of)
 
     # ------------------------------------------------------------ running
 
@@ -173,8 +174,8 @@ class Pipeline:
         for bench in self.benches.values():
             self._batch.note(bench.feed(step.stepped))
         time.follow(step)
-        for name, state in self.instruments.items():
-            self.instruments[name] = state.moved(step.stepped.by_us)
+        for name in local_channels(self.config):  # others' times were true
+            self.instruments[name] = self.instruments[name].moved(step.stepped.by_us)
         for bench in self.benches.values():
             self._repeat_losses(bench)
 
@@ -285,6 +286,8 @@ class Pipeline:
                 self._batch.note(events)
         elif state.last is not None and state.last.taken_us > reading.taken_us:
             return  # what is shown is newer
+        elif reading.taken_us > self.clock.now_us() + AHEAD_US:
+            return  # nothing that is true could follow it on a screen
         self.instruments[channel.name] = state.heard(reading)
         self.live.show(Shown(channel, reading))
 
@@ -352,6 +355,11 @@ def _lost(bench: Bench, at_us: int, state: InstrumentState) -> InstrumentLost:
         reason=state.reason or "",
         remedy=state.remedy or "",
     )
+
+
+def local_channels(config: Config) -> list[str]:
+    """Return the channels whose readings this machine's clock times."""
+    return [i.name for i in config.instruments if not isinstance(i.link, Mqtt)]
 
 
 def channels_at(config: Config, bench: str) -> tuple[Channel, ...]:

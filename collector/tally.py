@@ -4,7 +4,7 @@ from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable
 
-from collector.events import AnyEvent
+from collector.events import AnyEvent, ClockStepped
 from collector.readings import Reading
 
 COMMIT_S = (0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0)
@@ -33,6 +33,11 @@ class Tally:
     def stored(self) -> int:
         """Readings stored, all channels together."""
         return self.readings.total()
+
+    @property
+    def steps(self) -> int:
+        """Steps of the clock stored."""
+        return self.events[str(ClockStepped.__struct_config__.tag)]
 
     def kept(self, readings: Iterable[Reading], events: Iterable[AnyEvent]) -> None:
         """Count what a commit has stored."""

@@ -25,7 +25,7 @@ def begin_after(clock: Clock, stored_us: int) -> None:
 
 
 class TimeFollower:
-    """Watches the clock of one run; `bench_of` names the bench of each channel.
+    """Watches the clock of one run; `bench_of` names the bench of each channel that it times.
 
     `stored_us` is the time of what was stored last before the run.
     """

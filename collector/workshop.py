@@ -22,7 +22,7 @@ from collector.link.alarm_teller import AlarmTeller
 from collector.link.assembly import forwarders_for, has_remote, targets_of
 from collector.link.receiver import Receiver
 from collector.lot_record import record_of
-from collector.pipeline import Pipeline, channels_at
+from collector.pipeline import Pipeline, channels_at, local_channels
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
 from collector.recipe_file import RecipeFile, recipe_files
@@ -39,6 +39,10 @@ from collector.store.store import Store
 from collector.time_follower import begin_after
 
 _LOG = logging.getLogger(__name__)
+
+EVER_US = 2**63 - 1
+"""A bench has judged all readings of its open lot that did not come late, also those that another
+machine has timed ahead of this clock."""
 
 
 class Sender(Companion, Protocol):
@@ -93,7 +97,7 @@ class Workshop:
         await self._stop()
 
     async def _start(self, recipes: list[RecipeFile]) -> None:
-        stored_us = self.history.latest_us(i.name for i in self.config.instruments)
+        stored_us = self.history.latest_us(local_channels(self.config))
         begin_after(self.clock, stored_us)
         await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
         ledger = self._ledger()
@@ -160,9 +164,7 @@ class Workshop:
             yield self._receiver
         yield AlarmTeller(config.mqtt, pipeline.live, pipeline.ledger.standing_and, clock)
         stored, states = pipeline.batch.tally, pipeline.instruments
-        forwarders = forwarders_for(
-            config, self._store, clock, lambda: stored.stored, lambda: states
-        )
+        forwarders = forwarders_for(config, self._store, clock, stored, lambda: states)
         self.senders += forwarders
         yield from forwarders
 
@@ -209,7 +211,7 @@ class Workshop:
     def _benches(self, ledger: AlarmLedger) -> list[Bench]:
         """Return every bench as the last stop left it, with its open lot where it has one."""
         now_us = self.clock.now_us()
-        restored = {lot.bench: self._restored(lot.id, now_us) for lot in self.history.open_lots()}
+        restored = {lot.bench: self._restored(lot.id) for lot in self.history.open_lots()}
         names = dict.fromkeys([*self.config.benches, *restored])
         return [restored.get(name) or self._idle(name, now_us, ledger) for name in names]
 
@@ -218,11 +220,11 @@ class Workshop:
         out_of_service = ledger.out_of_service(name)
         return Bench(name, channels, display, now_us, self.config.unattended, out_of_service)
 
-    def _restored(self, lot: str, now_us: int) -> Bench:
+    def _restored(self, lot: str) -> Bench:
         events = [stored.event for stored in self.history.events(lot)]
         opened = record_of(events).opened
         channels = [channel.name for channel in opened.channels]
-        readings = self.history.bench_readings(channels, opened.at_us, now_us)
+        readings = self.history.bench_readings(channels, opened.at_us, EVER_US)
         bench, derived = replay(events, readings)
         if derived != derived_of(events):
             differs = "lot %s: judged again after the stop, its events differ"

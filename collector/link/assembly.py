@@ -11,6 +11,7 @@ from collector.link.bench_state import InstrumentLink
 from collector.link.forwarder import BenchAtHand, Forwarder, target_of
 from collector.store.outbox import Outbox
 from collector.store.store import Store
+from collector.tally import Tally
 
 
 def forwarded_benches(config: Config) -> list[str]:
@@ -39,19 +40,21 @@ def forwarders_for(
     config: Config,
     store: Store,
     clock: Clock,
-    committed: Callable[[], int],
+    stored: Tally,
     states: Callable[[], Mapping[str, InstrumentState]],
 ) -> list[Forwarder]:
     """Return a forwarder for each bench that sends its readings.
 
-    `committed` grows with what the store has, `states` tells how each instrument does.
+    `stored` counts what the store has, `states` tells how each instrument does.
     """
     forwarders = []
     for bench in forwarded_benches(config):
         names = [one.name for one in config.instruments if one.bench == bench]
         channels = [one.channel() for one in config.instruments if one.bench == bench]
         links = _Links(clock, states, names)
-        at_hand = BenchAtHand(bench, channels, committed, links, version("pourkeep"))
+        at_hand = BenchAtHand(
+            bench, channels, lambda: stored.stored, lambda: stored.steps, links, version("pourkeep")
+        )
         if config.mqtt is not None:
             forwarders.append(
                 Forwarder(config.mqtt, at_hand, Outbox(store, target_of(bench)), clock)

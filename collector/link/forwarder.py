@@ -49,11 +49,15 @@ def target_of(bench: str) -> str:
 
 
 class BenchAtHand(msgspec.Struct, frozen=True):
-    """A bench of this program; `committed` grows with what is stored, `links` is how it does."""
+    """A bench of this program; `committed` grows with what is stored, `links` is how it does.
+
+    `steps` grows when what waits in the outbox has moved with the clock.
+    """
 
     name: str
     channels: Sequence[Channel]
     committed: Callable[[], int]
+    steps: Callable[[], int]
     links: Callable[[], tuple[InstrumentLink, ...]]
     version: str
 
@@ -74,6 +78,7 @@ class Forwarder:
         self._window = Window(secrets.token_hex(8))
         self._cursor = 0
         self._seen = -1  # of `committed`
+        self._steps = bench.steps()
         self._more = True
         self._confirmed: list[int] = []
         self._forgotten_s = 0.0
@@ -195,9 +200,11 @@ class Forwarder:
         loop = asyncio.get_running_loop()
         if loop.time() - self._forgotten_s >= FORGET_S:
             await self._forget()
+        self._follow_steps()
         if not self._hub_is_there:
             return
         await self._fill()
+        self._follow_steps()
         for correlation, parcel in self._window.due(loop.time()):
             await session.publish(
                 topics.of_bench(self._bench.name, Kind.READINGS),
@@ -206,6 +213,21 @@ class Forwarder:
                 correlation=correlation,
             )
             self._window.sent(correlation, loop.time())
+
+    def _follow_steps(self) -> None:
+        """Pack again what a step of the clock has moved.
+
+        What was sent to a hub that is there stays as it is: it may be stored already, and would
+        be there twice.
+        """
+        if self._bench.steps() == self._steps:
+            return
+        self._steps = self._bench.steps()
+        if not self._hub_is_there:
+            self._window.reopen()
+        first = self._window.withdraw()
+        if first is not None:
+            self._cursor, self._more = first - 1, True
 
     async def _fill(self) -> None:
         """Take commits out of the outbox while there are some and there is room."""

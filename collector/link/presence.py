@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+import msgspec
+
 from collector.display import duration
 from collector.instrument_state import LinkState
 from collector.late import LAG_US
@@ -18,6 +20,18 @@ CLOCKS_APART_US = 2_000_000
 CLOCK_LOOKS = 3
 """Looks in a row that show it: a single message may have waited on its way."""
 
+
+class Moment(msgspec.Struct, frozen=True):
+    """A moment by two clocks, microseconds.
+
+    `now_us` is UTC, for the times that are told. `steady_us` is of a clock that only goes forward
+    and never steps: it alone says how long something has lasted.
+    """
+
+    now_us: int
+    steady_us: int
+
+
 _Trouble = tuple[str, str]  # a reason, and what can be done
 
 
@@ -31,7 +45,7 @@ class BenchPresence:
     def __init__(self, bench: str, instruments: Mapping[str, str]) -> None:
         self._bench = bench
         self._instruments = instruments
-        self._heard_us: int | None = None  # since it told that it is online
+        self._heard_us: int | None = None  # steady; since it told that it is online
         self._sends = False
         self._gone: _Trouble | None = None
         self._hub: _Trouble | None = None
@@ -41,32 +55,32 @@ class BenchPresence:
         self._told: dict[str, _Trouble | None] = {}
 
     def told(
-        self, state: BenchState, now_us: int, *, retained: bool = False
+        self, state: BenchState, at: Moment, *, retained: bool = False
     ) -> list[LinkFailed | LinkOpened]:
         """Take what the bench tells; `retained` says that it told it some time ago."""
         if not state.online:
             self._heard_us = None
             self._gone = self._absence(state.reason)
-            return self._changes(now_us)
-        self._heard_us, self._gone = now_us, None
+            return self._changes(at.now_us)
+        self._heard_us, self._gone = at.steady_us, None
         self._links = {link.name: link for link in state.instruments}
         if not retained and state.at_us is not None:
-            self._compare_clocks(now_us - state.at_us)
-        return self._changes(now_us)
+            self._compare_clocks(at.now_us - state.at_us)
+        return self._changes(at.now_us)
 
-    def heard(self, now_us: int) -> list[LinkFailed | LinkOpened]:
+    def heard(self, at: Moment) -> list[LinkFailed | LinkOpened]:
         """Take note that readings came from it. A bench that tells no state is there by them."""
         self._sends = True
         if self._heard_us is not None:
-            self._heard_us = now_us
-        return self._changes(now_us)
+            self._heard_us = at.steady_us
+        return self._changes(at.now_us)
 
-    def tick(self, now_us: int) -> list[LinkFailed | LinkOpened]:
+    def tick(self, at: Moment) -> list[LinkFailed | LinkOpened]:
         """Let time pass."""
-        if self._heard_us is not None and now_us - self._heard_us >= QUIET_US:
-            quiet = duration(now_us - self._heard_us)
+        if self._heard_us is not None and at.steady_us - self._heard_us >= QUIET_US:
+            quiet = duration(at.steady_us - self._heard_us)
             self._heard_us, self._gone = None, self._absence(f"it has told nothing for {quiet}")
-        return self._changes(now_us)
+        return self._changes(at.now_us)
 
     def cut(self, reason: str, remedy: str, now_us: int) -> list[LinkFailed | LinkOpened]:
         """Take note that this machine has no connection to the broker: nothing can be heard."""

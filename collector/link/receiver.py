@@ -5,13 +5,13 @@ import logging
 from collections.abc import Awaitable, Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 
-from collector.clock import Clock
+from collector.clock import US_PER_S, Clock
 from collector.errors import LinkError, PackError, StoreError
 from collector.instrument_config import InstrumentConfig, Mqtt
 from collector.link import bench_state, topics
 from collector.link.bench_state import CUT_OFF, STOPPED, BenchState
 from collector.link.broker import Arrived, Broker, Session, Will
-from collector.link.presence import BenchPresence
+from collector.link.presence import BenchPresence, Moment
 from collector.link.topics import EVERY_BENCH, HUB_STATE, Kind
 from collector.link.unpacking import Unpacker
 from collector.mqtt_config import MqttConfig
@@ -131,9 +131,9 @@ class Receiver:
                 self._ignore(whose[0])
 
     def _samples(self, bench: str, message: Arrived) -> list[Sampled]:
-        now_us = self._clock.now_us()
-        self._tell(self._presences[bench].heard(now_us))
-        return self._unpackers[bench].samples(message.payload, now_us)
+        at = self._moment()
+        self._tell(self._presences[bench].heard(at))
+        return self._unpackers[bench].samples(message.payload, at.now_us)
 
     def _ignore(self, bench: str) -> None:
         """Leave a bench alone that is not in the config: it keeps what it has until it is."""
@@ -149,21 +149,26 @@ class Receiver:
         except PackError as error:
             _LOG.warning("bench %s: %s", bench, error.message)
             return
-        now_us = self._clock.now_us()
-        self._tell(self._presences[bench].told(state, now_us, retained=message.retained))
+        presence = self._presences[bench]
+        self._tell(presence.told(state, self._moment(), retained=message.retained))
 
     async def _look_around(self) -> None:
         loop = asyncio.get_running_loop()
         while True:
             await asyncio.sleep(LOOK_S)
-            now_us = self._clock.now_us()
+            at = self._moment()
             away_s = 0.0 if self._cut_s is None else loop.time() - self._cut_s
             for presence in self._presences.values():
                 if away_s >= PATIENCE_S and self._cut is not None:
                     cut = self._cut
-                    self._tell(presence.cut(_lower(cut.reason), f"{cut.remedy}.", now_us))
+                    self._tell(presence.cut(_lower(cut.reason), f"{cut.remedy}.", at.now_us))
                 elif self._cut_s is None:
-                    self._tell(presence.tick(now_us))
+                    self._tell(presence.tick(at))
+
+    def _moment(self) -> Moment:
+        # The service's own time moves where the system's clock steps.
+        steady_us = round(asyncio.get_running_loop().time() * US_PER_S)
+        return Moment(self._clock.now_us(), steady_us)
 
     def _tell(self, changes: Iterable[LinkFailed | LinkOpened]) -> None:
         for change in changes:

@@ -63,6 +63,15 @@ class Window:
         gone = self._waiting.pop(correlation, None)
         return () if gone is None else gone.parcel.numbers
 
+    def withdraw(self) -> int | None:
+        """Let go of what was not sent, and return the first number of it; None if all was.
+
+        Parcels are sent in order, so all that follows that number is let go.
+        """
+        unsent = [name for name, one in self._waiting.items() if one.sent_s is None]
+        gone = [self._waiting.pop(name).parcel for name in unsent]
+        return min((parcel.numbers[0] for parcel in gone), default=None)
+
     def reopen(self) -> None:
         """Take everything as not sent: the way to the hub was interrupted."""
         for one in self._waiting.values():

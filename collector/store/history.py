@@ -12,7 +12,7 @@ from collector.store.database import reading_from
 from collector.store.lot_material import LotMaterial, read_material
 from collector.store.queries import READING
 from collector.store.records import ReadingSpan, StoredEvent, StoredLot, StoredRecipe
-from collector.store.stored_readings import last_reading_us, merged, read_span
+from collector.store.stored_readings import last_judged_us, last_reading_us, merged, read_span
 from collector.store.transaction import snapshot
 
 Value = str | int
@@ -137,11 +137,21 @@ class History:
             latest = [last_reading_us(connection, channel) for channel in channels]
         return max((taken_us for taken_us in latest if taken_us is not None), default=None)
 
+    def last_judged_us(self, channels: Iterable[str]) -> int | None:
+        """Return when the latest reading of these was taken that did not come late, or None."""
+        with reading_from(self._folder) as connection, snapshot(connection):
+            latest = [last_judged_us(connection, channel) for channel in channels]
+        return max((taken_us for taken_us in latest if taken_us is not None), default=None)
+
     def latest_us(self, channels: Iterable[str]) -> int:
-        """Return the time of the latest event or reading of these channels, 0 before the first."""
+        """Return the time of the latest event or reading of these channels, 0 before the first.
+
+        Readings that came late do not count: another machine timed them, and may have said any
+        time.
+        """
         with reading_from(self._folder) as connection:
             (event_us,) = connection.execute(READING["latest_event_us"]).fetchone()
-        return max(int(event_us), self.last_reading_us(channels) or 0)
+        return max(int(event_us), self.last_judged_us(channels) or 0)
 
     # ------------------------------------------------------------ rows
 

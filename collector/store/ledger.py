@@ -1,5 +1,6 @@
 """The writing side of the store, in one thread: a batch becomes one transaction."""
 
+import logging
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
@@ -22,6 +23,8 @@ from collector.store.sealing import USUAL, Sealer, Sealing
 from collector.store.sqlite_errors import store_error
 from collector.store.transaction import transaction
 from collector.store.upkeep import Upkeep
+
+_LOG = logging.getLogger(__name__)
 
 T = TypeVar("T")
 
@@ -64,14 +67,23 @@ class Ledger:
     ) -> list[int]:
         """Move stored readings, then store the batch, all in one transaction.
 
-        Raises StoreError, after which nothing is stored or moved.
+        The readings of the batch are moved with them. Raises StoreError, after which nothing is
+        stored or moved. Where a move breaks a rule of the tables, all stays under its old time
+        and the step is stored: trying again would not help, and nothing else would be kept.
         """
-
-        def make(connection: sqlite3.Connection) -> list[int]:
-            move_readings(connection, moves)
-            return self._commit(readings, events)
-
-        return self.change(make)
+        try:
+            with transaction(self.connection):
+                moved = move_readings(self.connection, readings, moves)
+                return self._commit(moved, events)
+        except sqlite3.IntegrityError as error:
+            _LOG.error(
+                "readings from before a step of the clock stay under their old times: moving them"
+                " breaks a rule of the tables (%s). Please report it",
+                error,
+            )
+            return self.commit(readings, events)
+        except sqlite3.Error as error:
+            raise store_error(self._folder, error) from error
 
     def change(self, make: Callable[[sqlite3.Connection], T]) -> T:
         """Make a change in a transaction of its own and return what it returns.

@@ -90,6 +90,8 @@ class Store:
     ) -> list[int]:
         """Do as `commit`, after moving stored readings in the same transaction, by channel.
 
+        `readings` are of the old time, and move with them.
+
         Raises StoreError, after which nothing is stored or moved.
         """
         self._refuse_closed()

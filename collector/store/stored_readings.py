@@ -5,19 +5,24 @@ that what is sealed in between is neither lost nor seen twice.
 """
 
 import heapq
+import logging
 import sqlite3
 from collections.abc import Iterator, Sequence
+from contextlib import closing
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
+from collector.errors import StoreError
 from collector.readings import Reading
 from collector.store.blocks import Block, unpack
 from collector.store.database import reading_from
 from collector.store.queries import READING
-from collector.store.records import ReadingSpan, stored_reading, united
+from collector.store.records import LATE, ReadingSpan, stored_reading, united
 from collector.store.transaction import snapshot
+
+_LOG = logging.getLogger(__name__)
 
 CHUNK = 4096
 """Rows fetched at once in a replay: some 100 kB a channel, whatever the length of the span."""
@@ -51,6 +56,33 @@ def last_reading_us(connection: sqlite3.Connection, channel: str) -> int | None:
 
 
 _LAST = ("last_reading_us", "last_sealed_us")
+
+
+def last_judged_us(connection: sqlite3.Connection, channel: str) -> int | None:
+    """Return when a channel's latest reading was taken that did not come late, or None.
+
+    The end of a damaged block counts: what else it held is not known. Raises sqlite3.Error.
+    """
+    number = channel_id(connection, channel)
+    row = connection.execute(READING["last_judged_us"], (number, LATE)).fetchone()
+    found: int | None = row[0] if row else None
+    with closing(connection.execute(READING["blocks_back"], (number,))) as rows:
+        for block in (Block(*row) for row in rows):
+            if found is not None and found >= block.last_us:
+                break
+            sealed_us = _last_judged_of(block, channel)
+            if sealed_us is not None:
+                return sealed_us if found is None else max(found, sealed_us)
+    return found
+
+
+def _last_judged_of(block: Block, channel: str) -> int | None:
+    try:
+        times = unpack(block, channel).judged.times
+    except StoreError as error:
+        _LOG.error("%s", error.message)
+        return block.last_us
+    return int(times[-1]) if len(times) else None
 
 
 def _span(number: int, from_us: int, to_us: int) -> dict[str, int]:

@@ -7,7 +7,9 @@ from pathlib import Path
 from time import monotonic
 
 from collector.clock import SystemClock
+from collector.clock_steps import Move
 from collector.config import Config, Mqtt
+from collector.events import ClockStepped
 from collector.instrument_config import InstrumentConfig
 from collector.link.bench_state import InstrumentLink
 from collector.link.forwarder import BenchAtHand, Forwarder, target_of
@@ -73,12 +75,17 @@ class SendingBench:
         self.outbox = Outbox(self.store, target_of(BENCH))
         self.links: tuple[InstrumentLink, ...] = ()
         self._config = config
-        self._committed = 0
+        self._committed = self._steps = 0
         self._task: asyncio.Task[None] | None = None
 
     def start(self) -> None:
         at_hand = BenchAtHand(
-            BENCH, self.channels, lambda: self._committed, lambda: self.links, "0"
+            name=BENCH,
+            channels=self.channels,
+            committed=lambda: self._committed,
+            steps=lambda: self._steps,
+            links=lambda: self.links,
+            version="0",
         )
         forwarder = Forwarder(self._config, at_hand, self.outbox, SystemClock())
         self._task = asyncio.create_task(forwarder.run(), name="forwarder")
@@ -95,6 +102,16 @@ class SendingBench:
         for piece in pieces(readings, each):
             await self.store.commit(piece, [])
             self._committed += len(piece)
+
+    async def step(self, by_us: int) -> None:
+        """Let the clock step, and all that is stored move with it."""
+        since_us = now_us()
+        stepped = ClockStepped(
+            at_us=since_us + by_us, bench=None, lot=None, by_us=by_us, since_us=since_us
+        )
+        move = Move(0, since_us, by_us)
+        await self.store.commit_step([], [stepped], {one.name: move for one in self.channels})
+        self._steps += 1
 
     async def emptied(self, patience_s: float = PATIENCE_S) -> float:
         """Wait until the hub has confirmed all; return for how long."""

@@ -147,6 +147,20 @@ async def test_a_weighing_whose_readings_were_lost_leaves_the_folder_sound(
 
 
 @pytest.mark.asyncio
+async def test_a_loss_is_not_told_under_a_time_that_another_machine_has_said(desk: Desk) -> None:
+    desk.store.refusing = True
+    desk.batch.note([lot_opened()])
+    for _ in range(10):
+        desk.batch.add(Reading(SCALE, 2**60, 0, late=True))
+    desk.weigh(0, 96)
+    desk.store.refusing = False
+    await desk.batch.write()
+    lost = desk.told[-1]
+    assert isinstance(lost, ReadingsLost)
+    assert (lost.at_us, lost.to_us, lost.count) == (START_US, 2**60, 10)
+
+
+@pytest.mark.asyncio
 async def test_a_store_that_hangs_does_not_fill_memory_either(desk: Desk) -> None:
     desk.store.gate.clear()
     writing = asyncio.create_task(desk.batch.write())
@@ -237,6 +251,46 @@ async def test_stored_readings_move_as_the_move_says(desk: Desk) -> None:
             move.moved(at_us) for at_us in before
         ]
         assert desk.kept() == list(range(40))
+
+
+@pytest.mark.asyncio
+async def test_readings_a_microsecond_apart_stay_apart_when_they_are_drawn_in(desk: Desk) -> None:
+    """On disk and in memory, by one rule: a chunk may lie in both."""
+    taken = [START_US + second * 1_000_000 + n for second in range(8) for n in range(3)]
+    for place, taken_us in enumerate(taken):
+        if place == 13:
+            await desk.batch.write()
+        desk.batch.add(Reading(SCALE, taken_us, place))
+    move = Move(START_US + 2, taken[-1], -3_500_000, drawn_in=True)
+    stepped = ClockStepped(
+        at_us=taken[-1] - 3_500_000, bench=None, lot=None, by_us=-3_500_000, since_us=taken[-1]
+    )
+    desk.batch.step(stepped, {SCALE: move})
+    await desk.batch.write()
+    times = desk.history.readings(SCALE, 0, EVER).times.tolist()
+    assert desk.kept() == list(range(24))
+    assert times[:3] == taken[:3]
+    assert times[-1] == stepped.at_us
+    assert all(abs(now - move.moved(was)) <= 2 for was, now in zip(taken, times, strict=True))
+
+
+@pytest.mark.asyncio
+async def test_a_move_that_the_tables_do_not_allow_does_not_hold_up_what_follows(
+    desk: Desk, caplog: pytest.LogCaptureFixture
+) -> None:
+    for taken_us in (START_US, START_US + 5, START_US + 6):
+        desk.batch.add(Reading(SCALE, taken_us, taken_us - START_US))
+    await desk.batch.write()
+    desk.weigh(7, 1)
+    stepped = step_back(START_US + 7)
+    # Before the reading that stays: no clock keeper asks for this.
+    desk.batch.step(stepped, {SCALE: Move(START_US + 4, START_US + 7, -5)})
+    desk.weigh(8, 1)
+    await desk.batch.write()
+    assert desk.batch.at_rest
+    assert desk.kept() == [0, 5, 6, 7, 8]
+    assert desk.told == [stepped]
+    assert "stay under their old times" in caplog.text
 
 
 BACK_US = 10_000_000

@@ -24,7 +24,9 @@ from real_broker import RealBroker, running_broker
 
 from collector.clock import SystemClock
 from collector.events import ReadingsCameLate
+from collector.link.bench_state import STOPPED, BenchState
 from collector.link.broker import Broker
+from collector.link.topics import HUB_STATE
 from collector.readings import Channel, Quality, Reading, Role
 from collector.senml import encode
 from collector.store.history import History
@@ -142,6 +144,50 @@ async def test_a_hub_that_is_away_gets_it_when_it_is_back(
             await bench.emptied()
     assert kept(tmp_path / "hub") == kept(tmp_path / "east")
     assert count(tmp_path / "hub") == 2 * 60 * 2 * len(CHANNELS)
+
+
+@pytest.mark.asyncio
+async def test_what_was_packed_before_a_step_of_the_clock_goes_out_under_the_new_times(
+    tmp_path: Path, broker: RealBroker
+) -> None:
+    async with sending_bench(tmp_path / "east", broker.config("east")) as bench:
+        async with Broker(broker.config("hub"), "by hand").connected() as session:
+            await session.subscribe(f"pourkeep/{BENCH}/readings")
+            here = BenchState(state="online")
+            await session.publish(HUB_STATE, here.encode(), retain=True)
+            await bench.take(readings_since(now_us() - 3 * HOUR_US, 60.0, CHANNELS))
+            await session.arrived(1)
+            await session.publish(HUB_STATE, STOPPED.encode(), retain=True)
+            await asyncio.sleep(0.5)  # it goes without having stored anything
+        await bench.step(HOUR_US)
+        async with hub(tmp_path / "hub", broker.config("hub")):
+            await bench.emptied()
+    assert kept(tmp_path / "hub") == kept(tmp_path / "east")
+    assert count(tmp_path / "hub") == 60 * 2 * len(CHANNELS)
+
+
+@pytest.mark.asyncio
+async def test_what_a_hub_may_have_stored_is_not_sent_again_under_other_times(
+    tmp_path: Path, broker: RealBroker
+) -> None:
+    async with (
+        sending_bench(tmp_path / "east", broker.config("east")) as bench,
+        Broker(broker.config("hub"), "by hand").connected() as session,
+    ):
+        await session.subscribe(f"pourkeep/{BENCH}/readings")
+        here = BenchState(state="online")
+        await session.publish(HUB_STATE, here.encode(), retain=True)
+        await bench.take(readings_since(now_us() - 3 * HOUR_US, 1.0, CHANNELS))
+        (sent,) = await session.arrived(1)
+        await bench.step(HOUR_US)
+        new = readings_since(now_us(), 1.0, CHANNELS)
+        await bench.take(new)
+        (after,) = await session.arrived(1)
+        assert after.payload == encode(new, {one.name: one.quantity for one in CHANNELS})
+        for message in (sent, after):
+            stored = f"pourkeep/{BENCH}/stored"
+            await session.publish(stored, b"", correlation=message.correlation)
+        await bench.emptied()
 
 
 @pytest.mark.asyncio

@@ -7,6 +7,7 @@ from store_samples import SCALE, START_US, scale_readings
 
 from collector.clock_steps import Move
 from collector.events import ClockStepped
+from collector.readings import Reading
 from collector.store import History, Store
 from collector.store.outbox import Outbox
 
@@ -31,6 +32,26 @@ async def test_what_waits_goes_out_under_its_true_time(tmp_path: Path, by_us: in
         assert (SCALE, START_US + by_us) in sent
         assert (OTHER, START_US) in sent
         assert [entry.event for entry in second.events] == [stepped]
+    store.close()
+
+
+@pytest.mark.asyncio
+async def test_what_is_drawn_in_goes_out_under_the_times_that_are_kept(tmp_path: Path) -> None:
+    store = Store.open(tmp_path, ["here"])
+    taken = [START_US + second * 1_000_000 + n for second in range(4) for n in range(3)]
+    made = [Reading(SCALE, taken_us, n) for n, taken_us in enumerate(taken)]
+    await store.commit(made[:7], [])  # in the middle of a chunk
+    by_us = START_US - taken[-1] + 1_600_000
+    stepped = ClockStepped(
+        at_us=taken[-1] + by_us, bench=None, lot=None, by_us=by_us, since_us=taken[-1]
+    )
+    move = Move(START_US - 1, taken[-1], by_us, drawn_in=True)
+    await store.commit_step(made[7:], [stepped], {SCALE: move})
+    sent = [r.taken_us for one in await Outbox(store, "here").waiting(0, 9) for r in one.readings]
+    assert sent == times(tmp_path, SCALE)
+    assert sent == sorted(set(sent))
+    assert len(sent) == len(taken)
+    assert sent[-1] == stepped.at_us
     store.close()
 
 

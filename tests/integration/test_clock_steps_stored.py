@@ -4,13 +4,15 @@ A real workshop and store; the machine's two clocks are the test's.
 """
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Sequence
 from contextlib import asynccontextmanager
 from itertools import pairwise
 from pathlib import Path
 
+import msgspec
 import pytest
-from workshop_at_hand import BENCH, JUG, MORNING_US, RECIPE, SCALE, config, until
+from pipeline_at_hand import first_quiet
+from workshop_at_hand import BENCH, JUG, MORNING_US, POT, RECIPE, SCALE, config, until
 
 from api.routers.live import Cursor, Stream
 from collector.clock import SystemClock
@@ -23,6 +25,9 @@ from collector.events import (
     PhaseEnded,
     PhaseMarked,
 )
+from collector.instrument_config import Mqtt
+from collector.late import AHEAD_US
+from collector.live import Shown
 from collector.lot_record import record_of
 from collector.phases import Edge, Phase
 from collector.pipeline import channels_at
@@ -111,10 +116,14 @@ class Run:
 
 
 @asynccontextmanager
-async def running(folder: Path, machine: Machine) -> AsyncIterator[Run]:
-    """Run the service; at the end the store is sound."""
+async def running(folder: Path, machine: Machine, remote: Sequence[str] = ()) -> AsyncIterator[Run]:
+    """Run the service, some instruments of which are read elsewhere; then the store is sound."""
     settings = config(folder)
-    only = tuple(one for one in settings.instruments if one.bench == BENCH)
+    only = tuple(
+        msgspec.structs.replace(one, link=Mqtt(one.name)) if one.name in remote else one
+        for one in settings.instruments
+        if one.bench == BENCH
+    )
     async with Workshop(config(folder, instruments=only), machine.clock()) as workshop:
         yield Run(machine, workshop)
     assert verify(folder) == []
@@ -300,3 +309,90 @@ async def test_what_the_screens_know_moves_and_their_streams_begin_anew(tmp_path
         last = run.pipeline.instruments[SCALE].last
         assert last is not None
         assert abs(last.taken_us - machine.true_us - DAY_US) <= 2_000
+
+
+# ---------------------------------------------------------------- readings timed elsewhere
+
+ELSEWHERE = (SCALE, JUG, POT)
+
+
+def weighed(taken_us: int, value: int) -> Sampled:
+    return Sampled(SCALE, taken_us, Sample(Quantity.MASS, value))
+
+
+@pytest.mark.asyncio
+async def test_a_reading_from_elsewhere_of_another_century_leaves_the_time_alone(
+    tmp_path: Path,
+) -> None:
+    machine = Machine()
+    ahead_us = MORNING_US + 80 * 365 * DAY_US
+    async with running(tmp_path, machine, ELSEWHERE) as run:
+        with run.pipeline.live.screen() as screen:
+            await run.pipeline.receive([weighed(ahead_us, 1)])
+            told = [notice async for notice in first_quiet(screen.notices(0.3))]
+        assert run.pipeline.instruments[SCALE].last is None
+        assert not [notice for notice in told if isinstance(notice, Shown)]
+        machine.true_us += 3 * S_US
+        await run.pipeline.receive([weighed(machine.true_us, 2)])
+        last = run.pipeline.instruments[SCALE].last
+        assert last is not None
+        assert last.value == 2
+    machine.true_us += MIN_US
+    for elsewhere in (ELSEWHERE, ()):  # also where it is read here from now on
+        async with running(tmp_path, machine, elsewhere) as run:
+            assert run.workshop.clock.now_us() == machine.true_us
+    assert stored(tmp_path)[-1] == (ahead_us, 1)
+
+
+@pytest.mark.asyncio
+async def test_a_lot_goes_on_with_all_it_judged_also_what_was_timed_ahead(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    machine = Machine()
+    async with running(tmp_path, machine, ELSEWHERE) as run:
+        await run.open_lot()
+        await run.pipeline.receive([weighed(machine.true_us + AHEAD_US, 1)])
+    async with running(tmp_path, machine, ELSEWHERE) as run:
+        assert run.workshop.clock.now_us() < machine.true_us + S_US
+        assert run.pipeline.benches[BENCH].now_us > machine.true_us + AHEAD_US
+    assert "its events differ" not in caplog.text
+
+
+@pytest.mark.asyncio
+@pytest.mark.parametrize("wrong_us", [HOUR_US, -HOUR_US])
+@pytest.mark.parametrize("elsewhere", [ELSEWHERE, (SCALE,)])
+async def test_readings_from_elsewhere_stay_at_their_true_times_when_the_clock_is_put_right(
+    tmp_path: Path, wrong_us: int, elsewhere: Sequence[str]
+) -> None:
+    machine = Machine(wrong_us=wrong_us)
+    async with running(tmp_path, machine, elsewhere) as run:
+        taken = []
+        for value in range(20):
+            machine.true_us += S_US
+            taken.append(weighed(machine.true_us, value))
+            await run.pipeline.receive(taken[-1:])
+        last = run.pipeline.instruments[SCALE].last
+        await run.look()
+        before = stored(tmp_path)
+        machine.wrong_us = 0
+        await until(lambda: run.workshop.clock.now_us() == machine.true_us)
+        await run.look()
+        assert stored(tmp_path) == before == [(one.taken_us, one.sample.value) for one in taken]
+        assert run.pipeline.instruments[SCALE].last == last
+        await run.pipeline.receive(taken)
+        machine.true_us += S_US
+        await run.pipeline.receive([weighed(machine.true_us, 20)])
+        assert stored(tmp_path) == [*before, (machine.true_us, 20)]
+
+
+@pytest.mark.asyncio
+async def test_a_lot_of_a_bench_elsewhere_does_not_hold_back_a_step(tmp_path: Path) -> None:
+    machine = Machine(wrong_us=HOUR_US)
+    async with running(tmp_path, machine, ELSEWHERE) as run:
+        await run.open_lot()
+        await run.close_lot()
+        closed_us = run.workshop.clock.now_us()
+        machine.wrong_us = 0
+        await run.look()
+        machine.true_us = closed_us + MIN_US  # no event is left behind
+        await until(lambda: run.workshop.clock.now_us() == machine.true_us)

@@ -175,6 +175,18 @@ async def test_the_latest_reading_of_several_channels_counts(
     assert history.last_reading_us([]) is None
 
 
+@pytest.mark.asyncio
+async def test_the_latest_time_is_not_that_of_a_reading_that_came_late(
+    store: Store, history: History
+) -> None:
+    late = Reading("a", 2**60, 0, Quality.BAD, late=True)
+    await store.commit([Reading("a", 5, 0, Quality.BAD), late], [])
+    assert history.last_judged_us(["a", "nobody"]) == history.latest_us(["a", "nobody"]) == 5
+    assert history.last_judged_us([]) is None
+    await store.commit([], [lot_opened(at_us=7)])
+    assert history.latest_us(["a"]) == 7
+
+
 def test_a_folder_without_a_store_is_said_to_be_one(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match=r"there is no pourkeep\.db here"):
         History(tmp_path / "nowhere").lots()

@@ -96,6 +96,20 @@ async def test_the_last_reading_is_found_in_the_blocks_where_no_row_is_left(tmp_
     assert History(tmp_path).last_reading_us([SCALE, "nobody"]) == made[-1].taken_us
 
 
+async def test_the_last_reading_that_did_not_come_late_is_found_in_whatever_block(
+    tmp_path: Path,
+) -> None:
+    made = readings(130)
+    ahead = [later(reading) for reading in readings(120, START_US + DAY_US)]
+    with opened(tmp_path) as store:
+        await store.commit([*made, *ahead], [])
+        await all_done(store, START_US + 4 * DAY_US)
+        assert rows(tmp_path) == 0
+        assert History(tmp_path).last_judged_us([SCALE]) == made[-1].taken_us
+        await store.commit([later(Reading(SCALE, START_US + 9 * DAY_US, 0))], [])
+    assert History(tmp_path).last_judged_us([SCALE]) == made[-1].taken_us
+
+
 async def test_a_reading_delivered_again_after_it_was_sealed_is_stored_once(tmp_path: Path) -> None:
     made = readings(130)
     again = [msgspec.structs.replace(reading, value=-1) for reading in made]

@@ -1,5 +1,6 @@
 """What a step of the clock is, when time may follow it, and that the order stays true."""
 
+import math
 from typing import Literal
 
 import pytest
@@ -94,6 +95,38 @@ def test_readings_that_are_drawn_in_keep_half_their_distance_and_the_last_its_tr
     assert move.moved(NOON_US + 2 * HOUR_US + 1) == NOON_US + 2 * HOUR_US + 1
 
 
+def test_readings_a_microsecond_apart_do_not_meet_where_they_are_drawn_in() -> None:
+    move = Move(NOON_US, NOON_US + 2 * HOUR_US, -HOUR_US, drawn_in=True)
+    first = [NOON_US + n for n in (1, 2, 3)]
+    middle = [NOON_US + HOUR_US + n for n in range(4)]
+    last = [NOON_US + 2 * HOUR_US - n for n in (2, 1, 0)]
+    places = move.places([NOON_US, *first, *middle, *last, last[-1] + 1])
+    assert [places[at_us] for at_us in first] == first
+    half_us = NOON_US + HOUR_US // 2
+    assert [places[at_us] for at_us in middle] == [half_us + n for n in range(4)]
+    assert [places[at_us] for at_us in last] == [at_us - HOUR_US for at_us in last]
+    assert len(places) == 10, "what lies outside stays"
+
+
+@given(
+    st.integers(2, 10_000),
+    st.floats(0.5, 1, exclude_max=True),
+    st.lists(st.integers(1, 10_000), unique=True),
+)
+def test_no_two_readings_are_drawn_in_to_one_time(
+    span_us: int, left: float, offsets: list[int]
+) -> None:
+    by_us = min(-1, math.ceil(span_us * left) - span_us)
+    times = sorted(NOON_US + n for n in offsets if n <= span_us)[: span_us + by_us]
+    move = Move(NOON_US, NOON_US + span_us, by_us, drawn_in=True)
+    places = move.places(times)
+    assert list(places) == times
+    went = list(places.values())
+    assert went == sorted(set(went))
+    assert all(NOON_US < at_us <= NOON_US + span_us + by_us for at_us in went)
+    assert all(to_us <= at_us for at_us, to_us in places.items())
+
+
 # ---------------------------------------------------------------- a workshop, in small
 
 
@@ -131,7 +164,8 @@ class Shop:
         if step is None:
             return
         move = step.moves[BENCH]
-        self.rows = [(move.moved(at_us), n) for at_us, n in self.rows]
+        places = move.places(at_us for at_us, _ in self.rows)
+        self.rows = [(places.get(at_us, at_us), n) for at_us, n in self.rows]
         self.keeper.follow(step.stepped)
         self.events.append(step.stepped.at_us)
 
@@ -140,10 +174,11 @@ class Shop:
         for _ in range(4):
             self.service_us += seconds * S_US // 4
             self.wall_us += seconds * S_US // 4
-            n = len(self.rows)
-            self.rows.append((self.service_us, n))
-            if self.lot:
-                self.lot_rows.add(n)
+            for later_us in (2, 1, 0):  # a chunk of samples: a microsecond apart
+                n = len(self.rows)
+                self.rows.append((self.service_us - later_us, n))
+                if self.lot:
+                    self.lot_rows.add(n)
             self.beat()
             self.service_us += S_US
             self.wall_us += S_US

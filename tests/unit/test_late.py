@@ -49,3 +49,9 @@ def test_a_reading_of_the_future_is() -> None:
     runs = LateRuns()
     runs.add("east", NOW_US + HOUR_US, NOW_US)
     assert runs.take("east") is not None
+
+
+def test_a_run_in_which_the_clock_went_back_is_told_at_once() -> None:
+    runs = LateRuns()
+    runs.add("east", NOW_US - 3 * HOUR_US, NOW_US)
+    assert runs.over(NOW_US - HOUR_US) == ["east"]

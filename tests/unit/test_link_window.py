@@ -73,3 +73,16 @@ def test_a_parcel_confirmed_while_it_was_being_sent_stays_confirmed() -> None:
     made.sent(name, 0.0)
     assert made.due(OVERDUE_S + 1) == []
     assert made.has_room
+
+
+def test_what_was_not_sent_can_be_withdrawn_and_is_added_again() -> None:
+    made = window(*(parcel(n) for n in range(1, MOST + 3)))
+    names = send_all(made, 0.0)
+    assert made.withdraw() == MOST + 1
+    assert made.withdraw() is None
+    assert made.confirmed(names[0]) == (1,), "what was sent is still under way"
+    made.reopen()
+    assert made.withdraw() == 2
+    assert made.due(0.0) == []
+    made.add(parcel(2, 5))
+    assert [one.numbers for _, one in made.due(0.0)] == [(2, 3, 4, 5)]

@@ -51,6 +51,8 @@ def test_every_query_fits_the_schema(tables: sqlite3.Connection, sql: str) -> No
         "readings",
         "nth_reading_us",
         "last_reading_us",
+        "last_judged_us",
+        "blocks_back",
         "blocks",
         "last_sealed_us",
     ],

@@ -1,4 +1,4 @@
-from collector.events import ReadingsLost
+from collector.events import ClockStepped, ReadingsLost
 from collector.readings import Reading
 from collector.tally import COMMIT_S, Tally
 
@@ -24,3 +24,10 @@ def test_commits_are_counted_by_how_long_they_took() -> None:
     assert tally.commits[-1] == 1
     assert abs(tally.commits_s - 30.505) < 1e-9
     assert tally.age_s(43.0) == 10.0
+
+
+def test_steps_of_the_clock_are_counted_once_they_are_stored() -> None:
+    tally = Tally()
+    assert tally.steps == 0
+    tally.kept([], [ClockStepped(at_us=2, bench=None, lot=None, by_us=1, since_us=1)])
+    assert tally.steps == 1

@@ -11,11 +11,16 @@ UPDATE reading SET taken_us = taken_us + :by_us
 WHERE channel = (SELECT id FROM channel WHERE name = :channel)
 AND taken_us > :after_us AND taken_us <= :until_us;
 
--- name: draw_in
--- The same, but their distances from the beginning of the span shrink by a factor.
-UPDATE reading SET taken_us = -(:after_us + CAST((taken_us - :after_us) * :factor AS INTEGER))
+-- name: times
+-- When the readings of a channel in a span were taken, the beginning left out.
+SELECT taken_us FROM reading
 WHERE channel = (SELECT id FROM channel WHERE name = :channel)
 AND taken_us > :after_us AND taken_us <= :until_us;
+
+-- name: place
+-- Moves one reading.
+UPDATE reading SET taken_us = :to_us
+WHERE channel = (SELECT id FROM channel WHERE name = :channel) AND taken_us = :at_us;
 
 -- name: arrive
 -- Puts what a query above moved in its place.

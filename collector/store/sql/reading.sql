@@ -86,6 +86,16 @@ ORDER BY taken_us LIMIT 1 OFFSET :skipped;
 -- When the latest reading of a channel that is a row was taken; NULL where there is none.
 SELECT max(taken_us) FROM reading WHERE channel = ?;
 
+-- name: last_judged_us
+-- When the latest reading of a channel that is a row and has a mark below so much was taken; no
+-- row where there is none.
+SELECT taken_us FROM reading WHERE channel = ? AND quality < ? ORDER BY taken_us DESC LIMIT 1;
+
+-- name: blocks_back
+-- The blocks of a channel, the last first.
+SELECT first_us, last_us, count, crc, digest, times, amounts, qualities FROM block
+WHERE channel = ? ORDER BY first_us DESC;
+
 -- name: blocks
 -- The blocks of a channel that reach into a span, in time order. None overlaps another, so those
 -- before the last that begins at or before the span end before it.
