@@ -54,7 +54,13 @@ async def test_one_that_fails_is_told_and_started_again_while_the_other_runs(
 
 @pytest.mark.asyncio
 async def test_stopping_ends_one_that_waits_to_be_started_again() -> None:
-    beside = Companions([Stumbling(1_000)])
+    weak = Stumbling(1_000)
+    beside = Companions([weak])
     beside.start()
     await asyncio.sleep(0.005)
     await asyncio.wait_for(beside.stop(), 5)
+    left = weak.left
+    assert left < 1_000, "it had failed and waited"
+    assert [task for task in asyncio.all_tasks() if task.get_name() == "companion-stumbling"] == []
+    await asyncio.sleep(0.05)
+    assert weak.left == left, "it is not started again"
