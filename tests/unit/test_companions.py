@@ -64,3 +64,31 @@ async def test_stopping_ends_one_that_waits_to_be_started_again() -> None:
     assert [task for task in asyncio.all_tasks() if task.get_name() == "companion-stumbling"] == []
     await asyncio.sleep(0.05)
     assert weak.left == left, "it is not started again"
+
+
+class Lingering:
+    """Takes a while to end."""
+
+    name = "lingering"
+
+    def __init__(self) -> None:
+        self.ended = False
+
+    async def run(self) -> None:
+        try:
+            await asyncio.Event().wait()
+        finally:
+            await asyncio.sleep(0.02)
+            self.ended = True
+
+
+@pytest.mark.asyncio
+async def test_one_who_is_cancelled_while_stopping_learns_of_it() -> None:
+    beside = Companions([Lingering()])
+    beside.start()
+    await asyncio.sleep(0)
+    stopping = asyncio.create_task(beside.stop())
+    await asyncio.sleep(0)
+    stopping.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await stopping
