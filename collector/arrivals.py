@@ -15,6 +15,9 @@ from collector.store.history import History
 
 Key = tuple[str, int]  # channel and time taken: what a reading is known by
 
+GAP_US = 3_600_000_000
+"""Times further apart are looked up apart: a message may hold a reading of last year."""
+
 
 class Arrivals:
     """Takes what comes over a network for the benches of a pipeline.
@@ -89,5 +92,17 @@ class Arrivals:
         return {
             (channel, taken_us)
             for channel, wanted in times.items()
-            for taken_us in self._history.readings(channel, min(wanted), max(wanted)).times.tolist()
+            for from_us, to_us in spans(wanted)
+            for taken_us in self._history.readings(channel, from_us, to_us).times.tolist()
         }
+
+
+def spans(times: Iterable[int]) -> list[tuple[int, int]]:
+    """Return the spans, ends included, that hold all the times and no gap of over `GAP_US`."""
+    found: list[tuple[int, int]] = []
+    for time_us in sorted(times):
+        if found and time_us - found[-1][1] <= GAP_US:
+            found[-1] = (found[-1][0], time_us)
+        else:
+            found.append((time_us, time_us))
+    return found
