@@ -41,24 +41,25 @@ class Arrivals:
         self._clock = clock
         self._keep = keep
         self._runs = LateRuns()
+        self._latest_us: dict[str, int] = {}  # by channel, of all that was ever stored of it
 
     async def receive(self, samples: Sequence[Sampled]) -> None:
         """Take samples, and return when they are on disk. Raises StoreError: send them again.
 
-        One that is there already is left alone, and so is one whose bench has gone on: it is
-        kept as late.
+        One that is there already is left alone: it was judged or not when it came first, and a
+        replay does as its row says. One whose bench has gone on is kept as late.
         """
-        late = []
-        for sampled in sorted(samples, key=lambda one: (one.taken_us, one.instrument)):
-            reading = Reading(
-                sampled.instrument, sampled.taken_us, sampled.sample.value, sampled.sample.quality
-            )
-            if self._in_time(reading):
-                self._keep(reading)
-            else:
-                late.append(reading)
-        if late:
-            await self._take_late(late)
+        readings = [
+            Reading(one.instrument, one.taken_us, one.sample.value, one.sample.quality)
+            for one in sorted(samples, key=lambda one: (one.taken_us, one.instrument))
+        ]
+        known = await self._stored_of(readings)
+        now_us = self._clock.now_us()
+        for reading in readings:
+            key = reading.channel, reading.taken_us
+            if key not in known:
+                known.add(key)
+                self._take(reading, now_us)
         await self._batch.write()
 
     def tell_runs(self, *, of: str | None = None) -> None:
@@ -73,16 +74,31 @@ class Arrivals:
         bench = self._benches[self._channels[reading.channel].bench]
         return bench.now_us < reading.taken_us <= self._clock.now_us() + AHEAD_US
 
-    async def _take_late(self, late: Iterable[Reading]) -> None:
+    def _take(self, reading: Reading, now_us: int) -> None:
+        """Judge a reading that is not stored, or keep it as late."""
+        latest_us = self._latest_us[reading.channel]
+        self._latest_us[reading.channel] = max(latest_us, reading.taken_us)
+        if self._in_time(reading):
+            self._keep(reading)
+            return
+        self._keep(msgspec.structs.replace(reading, late=True))
+        self._runs.add(self._channels[reading.channel].bench, reading.taken_us, now_us)
+
+    async def _stored_of(self, readings: Sequence[Reading]) -> set[Key]:
+        """Return which of them are stored. Raises StoreError.
+
+        What is newer than all of its channel cannot be: that is nearly always so, and costs a
+        comparison. The rest may be, in time for its bench or not: one that came ahead of the
+        clock is stored ahead of its bench.
+        """
+        for channel in {one.channel for one in readings} - self._latest_us.keys():
+            stored_us = await asyncio.to_thread(self._history.last_reading_us, [channel])
+            self._latest_us[channel] = stored_us or 0
+        old = [one for one in readings if one.taken_us <= self._latest_us[one.channel]]
+        if not old:
+            return set()
         await self._batch.write()  # what is only pending could not be seen in the store
-        known = await asyncio.to_thread(self._known, late)
-        now_us = self._clock.now_us()
-        for reading in late:
-            if (reading.channel, reading.taken_us) in known:
-                continue
-            known.add((reading.channel, reading.taken_us))
-            self._keep(msgspec.structs.replace(reading, late=True))
-            self._runs.add(self._channels[reading.channel].bench, reading.taken_us, now_us)
+        return await asyncio.to_thread(self._known, old)
 
     def _known(self, readings: Iterable[Reading]) -> set[Key]:
         """Return which of them are stored. Raises StoreError."""

@@ -103,6 +103,36 @@ async def test_a_reading_far_ahead_of_the_clock_does_not_take_its_bench_along(
 
 
 @pytest.mark.asyncio
+async def test_a_reading_that_was_stored_ahead_of_the_clock_is_not_judged_when_it_comes_again(
+    tmp_path: Path,
+) -> None:
+    async with harness(tmp_path) as made:
+        await made.open_lot()
+        ahead = sampled(SCALE, 8 * S_US, 300_000)
+        await made.pipeline.receive([ahead])
+        made.clock.pass_s(5)
+        await made.pipeline.receive([sampled(SCALE, 7 * S_US), ahead, sampled(JUG, 7_500_000)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 7_500_000
+        await made.pipeline.receive([sampled(SCALE, 9 * S_US)])
+    judged = made.history.bench_readings([SCALE, JUG], 0, EVER)
+    assert [one.taken_us - MORNING_US for one in judged] == [7 * S_US, 7_500_000, 9 * S_US]
+    assert len(made.stored_values()) == 3
+
+
+@pytest.mark.asyncio
+async def test_a_reading_that_was_stored_before_the_start_is_not_judged_again(
+    tmp_path: Path,
+) -> None:
+    async with harness(tmp_path) as made:
+        await made.pipeline.receive([sampled(SCALE, 4 * S_US)])
+    async with harness(tmp_path) as made:
+        await made.pipeline.receive([sampled(SCALE, 4 * S_US)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US
+        await made.pipeline.receive([sampled(SCALE, 3 * S_US)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 3 * S_US
+
+
+@pytest.mark.asyncio
 async def test_a_run_of_late_readings_leaves_one_event_in_the_lot(tmp_path: Path) -> None:
     async with harness(tmp_path) as made:
         await made.open_lot()
