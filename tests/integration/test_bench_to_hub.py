@@ -25,6 +25,7 @@ from real_broker import RealBroker, running_broker
 from collector.clock import SystemClock
 from collector.events import ReadingsCameLate
 from collector.link.broker import Broker
+from collector.link.topics import HUB_STATE
 from collector.readings import Channel, Quality, Reading, Role
 from collector.senml import encode
 from collector.store.history import History
@@ -107,6 +108,25 @@ async def test_what_arrives_twice_is_stored_once_and_judged_once(
         assert [row[0] for row in rows[channel.name]] == [
             r.taken_us for r in readings if r.channel == channel.name
         ]
+
+
+@pytest.mark.asyncio
+async def test_what_a_broker_retained_is_no_fresh_reading(
+    tmp_path: Path, broker: RealBroker
+) -> None:
+    def pack(grams: int) -> bytes:
+        return b'[{"n":"%s","u":"g","v":%d}]' % (CHANNELS[0].name.encode(), grams)
+
+    topic = f"pourkeep/{BENCH}/readings"
+    async with Broker(broker.config("east"), "by hand").connected() as session:
+        await session.publish(topic, pack(1), retain=True)
+        async with hub(tmp_path / "hub", broker.config("hub")) as workshop:
+            await session.subscribe(HUB_STATE)
+            await session.arrived(1)
+            await session.publish(topic, pack(2), retain=True)
+            await until(lambda: workshop.pipeline.batch.tally.stored >= 1)
+    (row,) = kept(tmp_path / "hub")[CHANNELS[0].name]
+    assert row[1] == 2_000
 
 
 @pytest.mark.asyncio
