@@ -17,6 +17,10 @@ MOST_REASONS = 20
 
 OTHERS = "other reasons"
 
+NOT_KEPT = "confirmed, but not kept here"
+"""What becomes of a reading that this config has no place for. Were its message not confirmed, the
+bench would send the same few for ever, and no other reading of it would get through."""
+
 
 class Unpacker:
     """Unpacks the messages of one bench; what cannot be used is counted, and logged once."""
@@ -53,22 +57,22 @@ class Unpacker:
         known = [(self._devices[r.name], r) for r in records if r.name in self._devices]
         for name in {record.name for record in records} - self._devices.keys():
             count = sum(record.name == name for record in records)
-            self._reject("", f'no instrument here has the device "{name[:64]}"', count)
+            self._reject("", f'no instrument here has the device "{name[:64]}": {NOT_KEPT}', count)
         return parted(sampled for one, record in known for sampled in self._sampled(one, record))
 
     def _sampled(self, instrument: InstrumentConfig, record: Record) -> Iterable[Sampled]:
         try:
             sample = record.sample(ROLE_QUANTITY[instrument.role])
         except PackError as error:
-            self._reject(instrument.name, error.message)
+            self._reject(instrument.name, f"{error.message}: {NOT_KEPT}")
             return
         yield Sampled(instrument.name, record.taken_us, sample)
 
     def _reject(self, instrument: str, why: str, count: int = 1) -> None:
+        if (instrument, why) not in self._rejected and len(self._rejected) >= MOST_REASONS:
+            why = OTHERS
         if (instrument, why) not in self._rejected:
-            if len(self._rejected) >= MOST_REASONS:
-                why = OTHERS
-            _LOG.warning("bench %s sends what cannot be used: %s", self._bench, why)
+            _LOG.error("bench %s sends what cannot be used: %s", self._bench, why)
         self._rejected[instrument, why] += count
 
 

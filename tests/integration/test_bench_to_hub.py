@@ -190,7 +190,8 @@ async def test_an_instrument_that_the_hub_does_not_know_blocks_nothing_and_is_co
         await bench.take(readings_since(now_us() - HOUR_US, 5.0, CHANNELS))
         await bench.emptied()
         assert workshop.rejected(CHANNELS[0].name) == {
-            f'no instrument here has the device "{channel.name}"': 10 for channel in CHANNELS[2:]
+            f'no instrument here has the device "{channel.name}": confirmed, but not kept here': 10
+            for channel in CHANNELS[2:]
         }
     assert kept(tmp_path / "hub", CHANNELS[:2]) == kept(tmp_path / "east", CHANNELS[:2])
     assert count(tmp_path / "hub") == 20
