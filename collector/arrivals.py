@@ -15,6 +15,9 @@ from collector.store.history import History
 
 Key = tuple[str, int]  # channel and time taken: what a reading is known by
 
+GAP_US = 3_600_000_000
+"""Times further apart are looked up apart: a message may hold a reading of last year."""
+
 
 class Arrivals:
     """Takes what comes over a network for the benches of a pipeline.
@@ -38,24 +41,25 @@ class Arrivals:
         self._clock = clock
         self._keep = keep
         self._runs = LateRuns()
+        self._latest_us: dict[str, int] = {}  # by channel, of all that was ever stored of it
 
     async def receive(self, samples: Sequence[Sampled]) -> None:
         """Take samples, and return when they are on disk. Raises StoreError: send them again.
 
-        One that is there already is left alone, and so is one whose bench has gone on: it is
-        kept as late.
+        One that is there already is left alone: it was judged or not when it came first, and a
+        replay does as its row says. One whose bench has gone on is kept as late.
         """
-        late = []
-        for sampled in sorted(samples, key=lambda one: (one.taken_us, one.instrument)):
-            reading = Reading(
-                sampled.instrument, sampled.taken_us, sampled.sample.value, sampled.sample.quality
-            )
-            if self._in_time(reading):
-                self._keep(reading)
-            else:
-                late.append(reading)
-        if late:
-            await self._take_late(late)
+        readings = [
+            Reading(one.instrument, one.taken_us, one.sample.value, one.sample.quality)
+            for one in sorted(samples, key=lambda one: (one.taken_us, one.instrument))
+        ]
+        known = await self._stored_of(readings)
+        now_us = self._clock.now_us()
+        for reading in readings:
+            key = reading.channel, reading.taken_us
+            if key not in known:
+                known.add(key)
+                self._take(reading, now_us)
         await self._batch.write()
 
     def tell_runs(self, *, of: str | None = None) -> None:
@@ -70,16 +74,31 @@ class Arrivals:
         bench = self._benches[self._channels[reading.channel].bench]
         return bench.now_us < reading.taken_us <= self._clock.now_us() + AHEAD_US
 
-    async def _take_late(self, late: Iterable[Reading]) -> None:
+    def _take(self, reading: Reading, now_us: int) -> None:
+        """Judge a reading that is not stored, or keep it as late."""
+        latest_us = self._latest_us[reading.channel]
+        self._latest_us[reading.channel] = max(latest_us, reading.taken_us)
+        if self._in_time(reading):
+            self._keep(reading)
+            return
+        self._keep(msgspec.structs.replace(reading, late=True))
+        self._runs.add(self._channels[reading.channel].bench, reading.taken_us, now_us)
+
+    async def _stored_of(self, readings: Sequence[Reading]) -> set[Key]:
+        """Return which of them are stored. Raises StoreError.
+
+        What is newer than all of its channel cannot be: that is nearly always so, and costs a
+        comparison. The rest may be, in time for its bench or not: one that came ahead of the
+        clock is stored ahead of its bench.
+        """
+        for channel in {one.channel for one in readings} - self._latest_us.keys():
+            stored_us = await asyncio.to_thread(self._history.last_reading_us, [channel])
+            self._latest_us[channel] = stored_us or 0
+        old = [one for one in readings if one.taken_us <= self._latest_us[one.channel]]
+        if not old:
+            return set()
         await self._batch.write()  # what is only pending could not be seen in the store
-        known = await asyncio.to_thread(self._known, late)
-        now_us = self._clock.now_us()
-        for reading in late:
-            if (reading.channel, reading.taken_us) in known:
-                continue
-            known.add((reading.channel, reading.taken_us))
-            self._keep(msgspec.structs.replace(reading, late=True))
-            self._runs.add(self._channels[reading.channel].bench, reading.taken_us, now_us)
+        return await asyncio.to_thread(self._known, old)
 
     def _known(self, readings: Iterable[Reading]) -> set[Key]:
         """Return which of them are stored. Raises StoreError."""
@@ -89,5 +108,17 @@ class Arrivals:
         return {
             (channel, taken_us)
             for channel, wanted in times.items()
-            for taken_us in self._history.readings(channel, min(wanted), max(wanted)).times.tolist()
+            for from_us, to_us in spans(wanted)
+            for taken_us in self._history.readings(channel, from_us, to_us).times.tolist()
         }
+
+
+def spans(times: Iterable[int]) -> list[tuple[int, int]]:
+    """Return the spans, ends included, that hold all the times and no gap of over `GAP_US`."""
+    found: list[tuple[int, int]] = []
+    for time_us in sorted(times):
+        if found and time_us - found[-1][1] <= GAP_US:
+            found[-1] = (found[-1][0], time_us)
+        else:
+            found.append((time_us, time_us))
+    return found

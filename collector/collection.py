@@ -3,7 +3,7 @@
 import asyncio
 import logging
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager, suppress
+from contextlib import asynccontextmanager
 
 from collector.batch import Batch, seen_through
 from collector.clock import Clock, CorrectableClock
@@ -47,13 +47,22 @@ async def collecting(config: Config, clock: Clock) -> AsyncIterator["Collection"
         try:
             yield collection
         finally:
-            await companions.stop()
-            await asyncio.gather(*(asyncio.to_thread(r.stop) for r in collection.readers))
-            collection.running.cancel()
-            with suppress(asyncio.CancelledError):
-                await collection.running
+            down = asyncio.ensure_future(_take_down(collection, companions))
+            cancelled = await seen_through(down)  # what is not on disk yet would be lost
+            if cancelled is not None:
+                raise cancelled
+            down.result()
     finally:
         await asyncio.to_thread(store.close)
+
+
+async def _take_down(collection: "Collection", companions: Companions) -> None:
+    await companions.stop()
+    await asyncio.gather(*(asyncio.to_thread(r.stop) for r in collection.readers))
+    collection.running.cancel()
+    await asyncio.wait([collection.running])
+    if not collection.running.cancelled():
+        collection.running.result()
 
 
 class Collection:

@@ -3,7 +3,6 @@
 import asyncio
 import logging
 from collections.abc import Sequence
-from contextlib import suppress
 from typing import Protocol
 
 _LOG = logging.getLogger(__name__)
@@ -49,9 +48,7 @@ class Companions:
         """Cancel them all and wait for their ends."""
         for task in self._tasks:
             task.cancel()
-        for task in self._tasks:
-            with suppress(asyncio.CancelledError):
-                await task
+        await asyncio.gather(*self._tasks, return_exceptions=True)
         self._tasks = []
 
     async def _supervise(self, companion: Companion) -> None:

@@ -1,7 +1,6 @@
 """The running service: store, benches, readers and pipeline put together and taken down."""
 
 import asyncio
-import contextlib
 import logging
 from collections.abc import Iterable
 from functools import partial
@@ -11,7 +10,7 @@ import msgspec
 
 from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
-from collector.batch import Batch
+from collector.batch import Batch, seen_through
 from collector.bench import Bench
 from collector.clock import Clock
 from collector.companions import Companion, Companions
@@ -115,14 +114,25 @@ class Workshop:
         self.companions.start()
 
     async def _stop(self) -> None:
-        """Take down what was put up. Raises what ended the pipeline, where it ended by itself."""
+        """Take down what was put up. Raises what ended the pipeline, where it ended by itself.
+
+        Cancelled, it sees that through: what is not on disk yet would be lost.
+        """
         self.stopping.set()
+        down = asyncio.ensure_future(self._take_down())
+        cancelled = await seen_through(down)
+        if cancelled is not None:
+            raise cancelled
+        down.result()
+
+    async def _take_down(self) -> None:
         try:
             await self.companions.stop()
             await asyncio.gather(*(asyncio.to_thread(reader.stop) for reader in self.readers))
             self.running.cancel()
-            with contextlib.suppress(asyncio.CancelledError):
-                await self.running
+            await asyncio.wait([self.running])
+            if not self.running.cancelled():
+                self.running.result()
         finally:
             await asyncio.to_thread(self._store.close)
 

@@ -106,7 +106,8 @@ class Receiver:
         for bench, kind, message in self._known(messages):
             if kind is Kind.STATE:
                 self._hear_state(bench, message)
-            elif kind is Kind.READINGS:
+            elif kind is Kind.READINGS and not message.retained:
+                # The broker gives a retained one again at every connection, as if it were new.
                 samples += self._samples(bench, message)
                 answers += _answer(bench, message)
         if not samples and not answers:

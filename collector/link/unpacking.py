@@ -17,6 +17,10 @@ MOST_REASONS = 20
 
 OTHERS = "other reasons"
 
+NOT_KEPT = "confirmed, but not kept here"
+"""What becomes of a reading that this config has no place for. Were its message not confirmed, the
+bench would send the same few for ever, and no other reading of it would get through."""
+
 
 class Unpacker:
     """Unpacks the messages of one bench; what cannot be used is counted, and logged once."""
@@ -53,14 +57,14 @@ class Unpacker:
         known = [(self._devices[r.name], r) for r in records if r.name in self._devices]
         strangers = Counter(record.name for record in records if record.name not in self._devices)
         for name, count in strangers.items():
-            self._reject("", f'no instrument here has the device "{name[:64]}"', count)
+            self._reject("", f'no instrument here has the device "{name[:64]}": {NOT_KEPT}', count)
         return parted(sampled for one, record in known for sampled in self._sampled(one, record))
 
     def _sampled(self, instrument: InstrumentConfig, record: Record) -> Iterable[Sampled]:
         try:
             sample = record.sample(ROLE_QUANTITY[instrument.role])
         except PackError as error:
-            self._reject(instrument.name, error.message)
+            self._reject(instrument.name, f"{error.message}: {NOT_KEPT}")
             return
         yield Sampled(instrument.name, record.taken_us, sample)
 
@@ -69,7 +73,7 @@ class Unpacker:
         if key not in self._rejected and len(self._rejected) >= MOST_REASONS:
             key = ("", OTHERS)
         if key not in self._rejected:
-            _LOG.warning("bench %s sends what cannot be used: %s", self._bench, key[1])
+            _LOG.error("bench %s sends what cannot be used: %s", self._bench, key[1])
         self._rejected[key] += count
 
 

@@ -16,6 +16,8 @@ from collector.events import LotClosed, ReadingsCameLate
 from collector.readers.link import Sampled
 from collector.readings import ROLE_QUANTITY, Quality, Reading, Sample
 from collector.replay import derived_of, replay
+from collector.store.history import History
+from collector.store.records import ReadingSpan
 from collector.store.verify import verify
 
 HOUR_US = 3600 * S_US
@@ -101,6 +103,36 @@ async def test_a_reading_far_ahead_of_the_clock_does_not_take_its_bench_along(
 
 
 @pytest.mark.asyncio
+async def test_a_reading_that_was_stored_ahead_of_the_clock_is_not_judged_when_it_comes_again(
+    tmp_path: Path,
+) -> None:
+    async with harness(tmp_path) as made:
+        await made.open_lot()
+        ahead = sampled(SCALE, 8 * S_US, 300_000)
+        await made.pipeline.receive([ahead])
+        made.clock.pass_s(5)
+        await made.pipeline.receive([sampled(SCALE, 7 * S_US), ahead, sampled(JUG, 7_500_000)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 7_500_000
+        await made.pipeline.receive([sampled(SCALE, 9 * S_US)])
+    judged = made.history.bench_readings([SCALE, JUG], 0, EVER)
+    assert [one.taken_us - MORNING_US for one in judged] == [7 * S_US, 7_500_000, 9 * S_US]
+    assert len(made.stored_values()) == 3
+
+
+@pytest.mark.asyncio
+async def test_a_reading_that_was_stored_before_the_start_is_not_judged_again(
+    tmp_path: Path,
+) -> None:
+    async with harness(tmp_path) as made:
+        await made.pipeline.receive([sampled(SCALE, 4 * S_US)])
+    async with harness(tmp_path) as made:
+        await made.pipeline.receive([sampled(SCALE, 4 * S_US)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US
+        await made.pipeline.receive([sampled(SCALE, 3 * S_US)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 3 * S_US
+
+
+@pytest.mark.asyncio
 async def test_a_run_of_late_readings_leaves_one_event_in_the_lot(tmp_path: Path) -> None:
     async with harness(tmp_path) as made:
         await made.open_lot()
@@ -129,6 +161,27 @@ async def test_what_is_there_already_is_not_late_but_known(tmp_path: Path) -> No
         made.clock.pass_s(5)
         await made.pipeline.receive([sampled(SCALE, 593 * S_US, 593)])
     assert told(made) == []
+
+
+@pytest.mark.asyncio
+async def test_a_message_of_two_times_far_apart_does_not_load_what_is_between(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[tuple[int, int]] = []
+    read = History.readings
+
+    def readings(history: History, channel: str, from_us: int, to_us: int) -> ReadingSpan:
+        asked.append((from_us - MORNING_US, to_us - MORNING_US))
+        return read(history, channel, from_us, to_us)
+
+    monkeypatch.setattr(History, "readings", readings)
+    async with harness(tmp_path) as made:
+        made.clock.pass_s(100 * 3600)
+        pack = [sampled(SCALE, hour * HOUR_US) for hour in (0, 1, 2, 50)]
+        for _ in range(2):
+            await made.pipeline.receive(pack)
+        assert asked[-2:] == [(0, 2 * HOUR_US), (50 * HOUR_US, 50 * HOUR_US)]
+        assert len(made.stored_values()) == 4
 
 
 @pytest.mark.asyncio

@@ -112,6 +112,25 @@ async def test_what_arrives_twice_is_stored_once_and_judged_once(
 
 
 @pytest.mark.asyncio
+async def test_what_a_broker_retained_is_no_fresh_reading(
+    tmp_path: Path, broker: RealBroker
+) -> None:
+    def pack(grams: int) -> bytes:
+        return b'[{"n":"%s","u":"g","v":%d}]' % (CHANNELS[0].name.encode(), grams)
+
+    topic = f"pourkeep/{BENCH}/readings"
+    async with Broker(broker.config("east"), "by hand").connected() as session:
+        await session.publish(topic, pack(1), retain=True)
+        async with hub(tmp_path / "hub", broker.config("hub")) as workshop:
+            await session.subscribe(HUB_STATE)
+            await session.arrived(1)
+            await session.publish(topic, pack(2), retain=True)
+            await until(lambda: workshop.pipeline.batch.tally.stored >= 1)
+    (row,) = kept(tmp_path / "hub")[CHANNELS[0].name]
+    assert row[1] == 2_000
+
+
+@pytest.mark.asyncio
 async def test_a_broker_that_is_restarted_loses_nothing(tmp_path: Path, broker: RealBroker) -> None:
     async with (
         hub(tmp_path / "hub", broker.config("hub")),
@@ -216,7 +235,8 @@ async def test_an_instrument_that_the_hub_does_not_know_blocks_nothing_and_is_co
         await bench.take(readings_since(now_us() - HOUR_US, 5.0, CHANNELS))
         await bench.emptied()
         assert workshop.rejected(CHANNELS[0].name) == {
-            f'no instrument here has the device "{channel.name}"': 10 for channel in CHANNELS[2:]
+            f'no instrument here has the device "{channel.name}": confirmed, but not kept here': 10
+            for channel in CHANNELS[2:]
         }
     assert kept(tmp_path / "hub", CHANNELS[:2]) == kept(tmp_path / "east", CHANNELS[:2])
     assert count(tmp_path / "hub") == 20

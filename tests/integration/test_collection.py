@@ -13,7 +13,7 @@ from workshop_at_hand import BENCH, MORNING_US, SCALE, HandClock, config, until
 from api import progress_watch
 from api.progress_watch import stuck
 from collector.clock import Clock, SystemClock
-from collector.collection import Collection
+from collector.collection import Collection, collecting
 from collector.events import ClockStepped, InstrumentFound, InstrumentLost
 from collector.readers.link import LinkFailed, LinkOpened, Sampled
 from collector.readings import Quantity, Sample
@@ -132,3 +132,23 @@ async def test_a_write_that_hangs_starves_the_watchdog(
         await until(lambda: len(stuck(made)) == 1)
         gate.set()
         await until(lambda: stuck(made) == [])
+
+
+@pytest.mark.asyncio
+async def test_one_who_is_cancelled_while_stopping_has_all_on_disk_and_learns_of_it(
+    tmp_path: Path,
+) -> None:
+    leaving = asyncio.Event()
+
+    async def collect() -> None:
+        async with collecting(config(tmp_path), HandClock()) as made:
+            made.inbox.put(said(4_200, MORNING_US))
+            leaving.set()
+
+    task = asyncio.create_task(collect())
+    await leaving.wait()
+    task.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await task
+    assert stored(tmp_path) == [(MORNING_US, 4_200)]
+    Store.open(tmp_path).close()  # the folder is free again

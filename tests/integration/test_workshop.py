@@ -166,3 +166,24 @@ async def said_at_the_last_moment(hand: AtHand) -> None:
     taking = asyncio.create_task(hand.said(SCALE, Role.SCALE, 4_200))
     await asyncio.sleep(0)
     taking.cancel()
+
+
+@pytest.mark.asyncio
+async def test_one_who_is_cancelled_while_stopping_has_all_on_disk_and_learns_of_it(
+    tmp_path: Path,
+) -> None:
+    workshops: list[Workshop] = []
+
+    async def serve() -> None:
+        async with at_hand(config(tmp_path)) as hand:
+            workshops.append(hand.workshop)
+            await said_at_the_last_moment(hand)
+
+    serving = asyncio.create_task(serve())
+    await until(lambda: bool(workshops) and workshops[0].stopping.is_set())
+    serving.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await serving
+    assert workshops[0].history.readings(SCALE, 0, 2**62).values.tolist() == [4_200]
+    async with at_hand(config(tmp_path)):  # the folder is free again
+        pass

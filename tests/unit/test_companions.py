@@ -54,7 +54,41 @@ async def test_one_that_fails_is_told_and_started_again_while_the_other_runs(
 
 @pytest.mark.asyncio
 async def test_stopping_ends_one_that_waits_to_be_started_again() -> None:
-    beside = Companions([Stumbling(1_000)])
+    weak = Stumbling(1_000)
+    beside = Companions([weak])
     beside.start()
     await asyncio.sleep(0.005)
     await asyncio.wait_for(beside.stop(), 5)
+    left = weak.left
+    assert left < 1_000, "it had failed and waited"
+    assert [task for task in asyncio.all_tasks() if task.get_name() == "companion-stumbling"] == []
+    await asyncio.sleep(0.05)
+    assert weak.left == left, "it is not started again"
+
+
+class Lingering:
+    """Takes a while to end."""
+
+    name = "lingering"
+
+    def __init__(self) -> None:
+        self.ended = False
+
+    async def run(self) -> None:
+        try:
+            await asyncio.Event().wait()
+        finally:
+            await asyncio.sleep(0.02)
+            self.ended = True
+
+
+@pytest.mark.asyncio
+async def test_one_who_is_cancelled_while_stopping_learns_of_it() -> None:
+    beside = Companions([Lingering()])
+    beside.start()
+    await asyncio.sleep(0)
+    stopping = asyncio.create_task(beside.stop())
+    await asyncio.sleep(0)
+    stopping.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await stopping

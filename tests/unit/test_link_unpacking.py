@@ -1,3 +1,4 @@
+import logging
 import time
 
 import pytest
@@ -42,15 +43,28 @@ def test_what_is_no_sample_is_counted_by_reason() -> None:
     assert sampled.sample.value == 2_000
     assert made.samples(b"[", NOW_US) == []
     assert made.rejected("jug") == {
-        '"g" measures a mass; expected a temperature, such as "80 degC"': 1,
-        'no instrument here has the device "typed"': 1,
-        'no instrument here has the device "west-jug"': 1,
+        '"g" measures a mass; expected a temperature, such as "80 degC": '
+        "confirmed, but not kept here": 1,
+        'no instrument here has the device "typed": confirmed, but not kept here': 1,
+        'no instrument here has the device "west-jug": confirmed, but not kept here': 1,
         "not SenML in JSON: Input data was truncated": 1,
     }
     assert len(made.rejected("scale")) == 3, "a wrong unit is the jug's alone"
 
 
-def test_a_stranger_cannot_fill_the_memory_with_reasons() -> None:
+@pytest.mark.parametrize("data", [b"[", b'[{"n":"typed","v":1}]', b'[{"n":"jug","u":"g","v":1}]'])
+def test_what_is_not_kept_is_an_error_in_the_log_once(
+    data: bytes, caplog: pytest.LogCaptureFixture
+) -> None:
+    made = unpacker()
+    for _ in range(3):
+        made.samples(data, NOW_US)
+    (line,) = caplog.records
+    assert line.levelno == logging.ERROR
+    assert list(made.rejected("jug").values()) == [3]
+
+
+def test_a_stranger_cannot_fill_the_memory_with_reasons(caplog: pytest.LogCaptureFixture) -> None:
     made = unpacker()
     for number in range(3 * MOST_REASONS):
         made.samples(f'[{{"n":"stranger-{number}","v":1}}]'.encode(), NOW_US)
@@ -59,15 +73,7 @@ def test_a_stranger_cannot_fill_the_memory_with_reasons() -> None:
     assert len(rejected) == MOST_REASONS + 1
     assert sum(rejected.values()) == 3 * MOST_REASONS + 1
     assert rejected[OTHERS] == 2 * MOST_REASONS + 1
-
-
-def test_what_cannot_be_used_is_logged_once_for_each_reason(
-    caplog: pytest.LogCaptureFixture,
-) -> None:
-    made = unpacker()
-    for number in range(3 * MOST_REASONS):
-        made.samples(f'[{{"n":"stranger-{number}","v":1}}]'.encode(), NOW_US)
-    assert len(caplog.records) == MOST_REASONS + 1
+    assert len(caplog.records) == MOST_REASONS + 1, "nor the log"
 
 
 def test_a_message_of_nothing_but_strangers_takes_no_longer_than_any_other() -> None:
