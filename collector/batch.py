@@ -123,6 +123,10 @@ class Batch:
         step = self._step.events if self._step is not None else ()
         return (*step, *self._committing, *self._events)
 
+    def sealed_until_us(self, channels: Iterable[str]) -> int:
+        """Return when the last sealed reading of any of these channels was taken."""
+        return self._store.sealed_until_us(channels)
+
     # ------------------------------------------------------------ out
 
     async def write(self) -> None:

@@ -73,15 +73,20 @@ class ClockKeeper:
         if bench in self._stretches:
             self._stretches[bench] = Stretch(at_us, at_us + 1)
 
-    def due(self, latest_us: int) -> Step | None:
+    def due(self, latest_us: int, sealed_us: Mapping[str, int] | None = None) -> Step | None:
         """Return a step that can be followed now, while no lot is open; None if there is none.
 
-        `latest_us` is the time of the last event.
+        `latest_us` is the time of the last event, `sealed_us` by bench that of the last reading
+        that is sealed: it stays where it is, so what moves comes after it.
         """
         by_us, now_us = self._watch.known_us, self._clock.now_us()
         if by_us == 0:
             return None
-        possible = moves(by_us, now_us, latest_us, self._stretches)
+        stretches = {
+            bench: stretch.after(sealed_us.get(bench, stretch.after_us) if sealed_us else 0)
+            for bench, stretch in self._stretches.items()
+        }
+        possible = moves(by_us, now_us, latest_us, stretches)
         if possible is None:
             return None
         stepped = ClockStepped(

@@ -26,6 +26,12 @@ class Stretch(msgspec.Struct, frozen=True):
     after_us: int
     since_us: int
 
+    def after(self, us: int) -> "Stretch":
+        """Return what of it comes after a time."""
+        if us <= self.after_us:
+            return self
+        return Stretch(us, max(self.since_us, us + 1))
+
 
 class Move(msgspec.Struct, frozen=True):
     """How readings after `after_us`, until `until_us`, move with a step of `by_us`.

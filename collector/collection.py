@@ -42,7 +42,8 @@ async def collecting(config: Config, clock: Clock) -> AsyncIterator["Collection"
             reader.start(collection.inbox.put)
         stored, states = collection.batch.tally, collection.instruments
         collection.senders = forwarders_for(config, store, clock, stored, lambda: states)
-        companions = Companions([Housekeeping(store, clock), *collection.senders])
+        upkeep = Housekeeping(store, clock, lambda: collection.is_time_sure)
+        companions = Companions([upkeep, *collection.senders])
         companions.start()
         try:
             yield collection
@@ -87,6 +88,11 @@ class Collection:
             if isinstance(clock, CorrectableClock)
             else None
         )
+
+    @property
+    def is_time_sure(self) -> bool:
+        """Whether the time is what it should be, as far as anybody can tell."""
+        return self._time is None or self._time.is_sure
 
     async def run(self) -> None:
         """Keep what comes until cancelled; then write what is left. Raises StoreError."""

@@ -2,6 +2,7 @@
 
 import asyncio
 import logging
+from collections.abc import Callable
 
 from collector.clock import Clock
 from collector.errors import StoreError
@@ -21,9 +22,12 @@ class Housekeeping:
 
     name = "housekeeping"
 
-    def __init__(self, store: Store, clock: Clock) -> None:
+    def __init__(
+        self, store: Store, clock: Clock, is_time_sure: Callable[[], bool] = lambda: True
+    ) -> None:
         self._store = store
         self._clock = clock
+        self._is_time_sure = is_time_sure
 
     async def run(self) -> None:
         """Run until cancelled. A store that refuses is tried again: the pipeline says so aloud."""
@@ -32,6 +36,8 @@ class Housekeeping:
             await asyncio.sleep(BREATH_S if done else PAUSE_S)
 
     async def _step(self) -> bool:
+        if not self._is_time_sure():
+            return False  # what is sealed keeps its time for good
         try:
             done = await self._store.maintain(self._clock.now_us())
         except StoreError as error:

@@ -336,6 +336,11 @@ class Pipeline:
         """How right the time is; None for the clock of a simulated day."""
         return self._time.keeper.state if self._time is not None else None
 
+    @property
+    def is_time_sure(self) -> bool:
+        """Whether the time is what it should be, as far as anybody can tell."""
+        return self._time is None or self._time.is_sure
+
     async def write_now(self) -> None:
         """Write what is pending; where the store refuses, say so, keep it and wait a while."""
         await self._batch.write_now()

@@ -1,10 +1,11 @@
 """Lets a program's time follow a step of the system's clock, and all it has taken with it."""
 
 import logging
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 from collector.batch import Batch
-from collector.clock import Clock, CorrectableClock
+from collector.clock import Clock, CorrectableClock, synchronized
 from collector.clock_keeper import ClockKeeper, Step
 
 _LOG = logging.getLogger(__name__)
@@ -44,7 +45,19 @@ class TimeFollower:
 
     def due(self) -> Step | None:
         """Return a step that can be followed now, while no lot is open; None if there is none."""
-        return self.keeper.due(self._batch.latest_us) if self._batch.at_rest else None
+        if not self._batch.at_rest:
+            return None
+        sealed: dict[str, list[str]] = defaultdict(list)
+        for channel, bench in self._bench_of.items():
+            sealed[bench].append(channel)
+        until = {bench: self._batch.sealed_until_us(channels) for bench, channels in sealed.items()}
+        return self.keeper.due(self._batch.latest_us, until)
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether the time is what it should be, as far as anybody can tell."""
+        state = self.keeper.state
+        return not state.known_us and not state.behind and synchronized() is not False
 
     def follow(self, step: Step) -> None:
         """Move time, and the readings that were taken before."""

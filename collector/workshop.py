@@ -153,7 +153,9 @@ class Workshop:
 
     def _companions(self) -> list[Companion]:
         """Return what runs beside the pipeline."""
-        return [Housekeeping(self._store, self.clock), *self._to_influx(), *self._link()]
+        pipeline = self.pipeline
+        upkeep = Housekeeping(self._store, self.clock, lambda: pipeline.is_time_sure)
+        return [upkeep, *self._to_influx(), *self._link()]
 
     def _to_influx(self) -> Iterable[Companion]:
         """Give what sends to the scale-out history."""

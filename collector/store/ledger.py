@@ -2,7 +2,7 @@
 
 import logging
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TypeVar
 
@@ -54,6 +54,10 @@ class Ledger:
         sealer = Sealer(self.connection, self._sealed, sealing)
         expiry = Expiry(self.connection, self._sealed, retention, self._append)
         self.upkeep = Upkeep(folder, self.connection, sealer, expiry)
+
+    def sealed_until_us(self, channels: Iterable[str]) -> int:
+        """Return when the last sealed reading of any of these channels was taken; any thread."""
+        return self._sealed.until_of(channels)
 
     def commit(self, readings: Sequence[Reading], events: Sequence[AnyEvent]) -> list[int]:
         """Store the batch in one transaction and return the events' numbers.

@@ -29,16 +29,26 @@ class SealedTimes:
     def __init__(self, connection: sqlite3.Connection) -> None:
         self._connection = connection
         self._until_us: dict[int, int] = {}
+        self._by_name: dict[str, int] = {}
         self.refresh()
 
     def refresh(self) -> None:
         """Look into the file: blocks were added or removed, and that is committed."""
         channels = self._connection.execute(UPKEEP["channels"]).fetchall()
         self._until_us = {number: until for number, _, until in channels if until is not None}
+        self._by_name = {name: until for _, name, until in channels if until is not None}
 
     def until_us(self, channel: int) -> int:
         """Return when the last sealed reading of a channel was taken."""
         return self._until_us.get(channel, NEVER_US)
+
+    def until_of(self, names: Iterable[str]) -> int:
+        """Return when the last sealed reading of any of these channels was taken.
+
+        May be asked from any thread: the table is made anew, never changed.
+        """
+        by_name = self._by_name
+        return max((by_name.get(name, NEVER_US) for name in names), default=NEVER_US)
 
     def unsealed(self, rows: Sequence[Row]) -> Sequence[Row]:
         """Return the rows that no block holds."""

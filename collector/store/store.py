@@ -3,7 +3,7 @@
 import asyncio
 import logging
 import sqlite3
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TypeVar
@@ -107,6 +107,14 @@ class Store:
         self._refuse_closed()
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._thread, self._ledger.change, make)
+
+    def sealed_until_us(self, channels: Iterable[str]) -> int:
+        """Return when the last sealed reading of any of these channels was taken.
+
+        UTC microseconds; far in the past where nothing of them is sealed. What is sealed stays
+        at its time, whatever the clock turns out to have been.
+        """
+        return self._ledger.sealed_until_us(channels)
 
     async def maintain(self, now_us: int) -> Maintained:
         """Seal a block; where none is due, remove some old readings, or give back some space.
