@@ -34,6 +34,7 @@ class Companions:
     def __init__(self, companions: Sequence[Companion]) -> None:
         self._companions = companions
         self._tasks: list[asyncio.Task[None]] = []
+        self._stopping = False
         self.failures: dict[str, str] = {}
         """By name, the defect of each one that waits to be started again."""
 
@@ -46,6 +47,7 @@ class Companions:
 
     async def stop(self) -> None:
         """Cancel them all and wait for their ends."""
+        self._stopping = True
         for task in self._tasks:
             task.cancel()
         await asyncio.gather(*self._tasks, return_exceptions=True)
@@ -54,7 +56,7 @@ class Companions:
     async def _supervise(self, companion: Companion) -> None:
         """Run one for ever. The supervision point: nothing of a companion ends the service."""
         loop, wait_s = asyncio.get_running_loop(), FIRST_WAIT_S
-        while True:
+        while not self._stopping:  # one that fails while it is cancelled is not started again
             began_s = loop.time()
             try:
                 await companion.run()

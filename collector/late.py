@@ -50,12 +50,7 @@ class LateRuns:
         self._runs: dict[str, LateRun] = {}
 
     def add(self, bench: str, taken_us: int, now_us: int) -> None:
-        """Take note of a late reading that was not known.
-
-        One that was only overtaken, by a button pressed while it was on its way, is not told.
-        """
-        if abs(now_us - taken_us) < LAG_US:
-            return
+        """Take note of a late reading that was not known."""
         run = self._runs.setdefault(bench, LateRun(now_us, now_us, 0, taken_us, taken_us))
         run.last_us, run.count = now_us, run.count + 1
         run.from_us, run.to_us = min(run.from_us, taken_us), max(run.to_us, taken_us)

@@ -77,7 +77,7 @@ class Pipeline:
         self._batch = Batch(store, self._news.happened)
         self._time: TimeFollower | None = None
         self._channels = {i.name: i.channel() for i in config.instruments}
-        self._remote = {i.bench for i in config.instruments if isinstance(i.link, Mqtt)}
+        self._remote = remote_benches(config)
         history = History(store.folder)
         self._arrivals = Arrivals(
             self._batch, history, self.benches, self._channels, clock, self._keep
@@ -142,8 +142,7 @@ class Pipeline:
             self.beat_s = asyncio.get_running_loop().time()
             self._look_at_clock()
             for name, bench in self.benches.items():
-                lag_us = REMOTE_LAG_US if name in self._remote else LAG_US
-                until_us = self.clock.now_us() - round(lag_us * self.clock.speed)
+                until_us = self._come_until(REMOTE_LAG_US if name in self._remote else LAG_US)
                 if until_us > bench.now_us:
                     self._batch.note(bench.feed(Tick(until_us)))
             self._arrivals.tell_runs()
@@ -247,7 +246,8 @@ class Pipeline:
 
     def enter(self, instrument: str, sample: Sample) -> Reading:
         """Take a reading that a person typed in."""
-        return self._sampled(Sampled(instrument, self.clock.now_us(), sample))
+        bench = self.benches[self._channels[instrument].bench]
+        return self._sampled(Sampled(instrument, self._time_at(bench), sample))
 
     def _pass(self, report: Report) -> None:
         if isinstance(report, Sampled):
@@ -316,8 +316,23 @@ class Pipeline:
                 self._batch.note([given, *bench.feed(given)])
 
     def _time_at(self, bench: Bench | None) -> int:
+        """Return the time of what is given now: the clock's, but after all that a bench had.
+
+        Where readings come over a network, those of the last moments are still on their way. A
+        mark at the clock's time would overtake them, and nobody would judge them. There it stands
+        right behind the latest reading that has come, which is what she saw as she pressed: most
+        often a second ago, and never longer than the bench is behind the clock.
+        """
         now_us = self.clock.now_us()
-        return max(now_us, bench.now_us + 1) if bench is not None else now_us
+        if bench is None:
+            return now_us
+        if bench.name in self._remote:
+            now_us = self._come_until(REMOTE_LAG_US)
+        return max(now_us, bench.now_us + 1)
+
+    def _come_until(self, lag_us: int) -> int:
+        """Return up to when all should have come that is no longer under way than this."""
+        return self.clock.now_us() - round(lag_us * self.clock.speed)
 
     # ------------------------------------------------------------ what goes out
 
@@ -370,3 +385,8 @@ def local_channels(config: Config) -> list[str]:
 def channels_at(config: Config, bench: str) -> tuple[Channel, ...]:
     """Return the channels of one bench."""
     return tuple(i.channel() for i in config.instruments if i.bench == bench)
+
+
+def remote_benches(config: Config) -> set[str]:
+    """Return the benches of which readings come over a network."""
+    return {i.bench for i in config.instruments if isinstance(i.link, Mqtt)}

@@ -17,11 +17,12 @@ from collector.companions import Companion, Companions
 from collector.config import Config
 from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
 from collector.housekeeping import Housekeeping
+from collector.late import LAG_US
 from collector.link.alarm_teller import AlarmTeller
 from collector.link.assembly import forwarders_for, has_remote, targets_of
 from collector.link.receiver import Receiver
 from collector.lot_record import record_of
-from collector.pipeline import Pipeline, channels_at, local_channels
+from collector.pipeline import Pipeline, channels_at, local_channels, remote_benches
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
 from collector.recipe_file import RecipeFile, recipe_files
@@ -42,6 +43,9 @@ _LOG = logging.getLogger(__name__)
 EVER_US = 2**63 - 1
 """A bench has judged all readings of its open lot that did not come late, also those that another
 machine has timed ahead of this clock."""
+
+SECOND_US = 1_000_000
+"""Alarms between lots are named after the second since which their bench is idle."""
 
 
 class Sender(Companion, Protocol):
@@ -100,7 +104,7 @@ class Workshop:
         begin_after(self.clock, stored_us)
         await self._store.commit([], [*self._changed(recipes), *self._stale_alarms()])
         ledger = self._ledger()
-        benches = self._benches(ledger)
+        benches = self._benches(ledger, stored_us)
         self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
         self.pipeline.begin(stored_us)
         await self._resume(benches)
@@ -220,17 +224,21 @@ class Workshop:
                     outcome="the service was restarted",
                 )
 
-    def _benches(self, ledger: AlarmLedger) -> list[Bench]:
+    def _benches(self, ledger: AlarmLedger, stored_us: int) -> list[Bench]:
         """Return every bench as the last stop left it, with its open lot where it has one."""
         now_us = self.clock.now_us()
         restored = {lot.bench: self._restored(lot.id) for lot in self.history.open_lots()}
         names = dict.fromkeys([*self.config.benches, *restored])
-        return [restored.get(name) or self._idle(name, now_us, ledger) for name in names]
+        since_us = dict.fromkeys(names, now_us)
+        if stored_us + SECOND_US < now_us - LAG_US:  # else names of its alarms could come again
+            # What is on its way to such a bench is in time.
+            since_us |= dict.fromkeys(remote_benches(self.config), now_us - LAG_US)
+        return [restored.get(name) or self._idle(name, since_us[name], ledger) for name in names]
 
-    def _idle(self, name: str, now_us: int, ledger: AlarmLedger) -> Bench:
+    def _idle(self, name: str, since_us: int, ledger: AlarmLedger) -> Bench:
         channels, display = channels_at(self.config, name), self.config.display
         out_of_service = ledger.out_of_service(name)
-        return Bench(name, channels, display, now_us, self.config.unattended, out_of_service)
+        return Bench(name, channels, display, since_us, self.config.unattended, out_of_service)
 
     def _restored(self, lot: str) -> Bench:
         events = [stored.event for stored in self.history.events(lot)]

@@ -13,8 +13,9 @@ from workshop_at_hand import BENCH, JUG, MORNING_US, POT, S_US, SCALE, config
 from collector.config import Config, Mqtt
 from collector.errors import StoreError
 from collector.events import LotClosed, ReadingsCameLate
+from collector.phases import Edge
 from collector.readers.link import Sampled
-from collector.readings import ROLE_QUANTITY, Quality, Reading, Sample
+from collector.readings import ROLE_QUANTITY, Quality, Quantity, Reading, Sample
 from collector.replay import derived_of, replay
 from collector.store.history import History
 from collector.store.records import ReadingSpan
@@ -112,7 +113,7 @@ async def test_a_reading_that_was_stored_ahead_of_the_clock_is_not_judged_when_i
         await made.pipeline.receive([ahead])
         made.clock.pass_s(5)
         await made.pipeline.receive([sampled(SCALE, 7 * S_US), ahead, sampled(JUG, 7_500_000)])
-        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 7_500_000
+        assert made.pipeline.benches[BENCH].now_us < MORNING_US + 8 * S_US
         await made.pipeline.receive([sampled(SCALE, 9 * S_US)])
     judged = made.history.bench_readings([SCALE, JUG], 0, EVER)
     assert [one.taken_us - MORNING_US for one in judged] == [7 * S_US, 7_500_000, 9 * S_US]
@@ -130,6 +131,47 @@ async def test_a_reading_that_was_stored_before_the_start_is_not_judged_again(
         assert made.pipeline.benches[BENCH].now_us == MORNING_US
         await made.pipeline.receive([sampled(SCALE, 3 * S_US)])
         assert made.pipeline.benches[BENCH].now_us == MORNING_US + 3 * S_US
+
+
+@pytest.mark.asyncio
+async def test_a_mark_overtakes_no_reading_that_is_on_its_way(tmp_path: Path) -> None:
+    async with harness(tmp_path) as made:
+        made.clock.speed = 1.0
+        await made.open_lot()
+        made.clock.pass_s(9)
+        await made.pipeline.receive([sampled(SCALE, 9 * S_US, 0)])
+        mark = await made.mark()  # a second later
+        assert mark.at_us == MORNING_US + 9 * S_US + 1, "right behind what had come"
+        await made.pipeline.receive([sampled(SCALE, 9_500_000, 300_000)])
+        made.pipeline.enter(POT, Sample(Quantity.TEMPERATURE, 80_000))
+        await made.pipeline.receive([sampled(SCALE, 9_900_000, 300_000)])
+        assert made.pipeline.benches[BENCH].now_us == MORNING_US + 9_900_000
+        made.clock.pass_s(60)
+        end = await made.mark(edge=Edge.END)
+        assert end.at_us == MORNING_US + 68 * S_US, "never further behind the clock than the bench"
+        assert told(made) == []
+        await made.pipeline.give(BENCH, lambda at_us: LotClosed(at_us=at_us, bench=BENCH, lot=LOT))
+    kept = [stored.event for stored in made.history.events(LOT)]
+    judged = list(made.history.material(LOT).readings())
+    assert [one.taken_us - MORNING_US for one in judged] == [
+        9_000_000,
+        9_500_000,
+        9_500_001,
+        9_900_000,
+    ]
+    assert replay(kept, judged)[1] == derived_of(kept)
+
+
+@pytest.mark.asyncio
+async def test_what_was_overtaken_all_the_same_is_told(tmp_path: Path) -> None:
+    async with harness(tmp_path) as made:
+        await made.open_lot()
+        made.clock.pass_s(9)
+        await made.pipeline.receive([sampled(SCALE, 9 * S_US)])
+        await made.pipeline.receive([sampled(JUG, 8_900_000)])
+        await made.pipeline.give(BENCH, lambda at_us: LotClosed(at_us=at_us, bench=BENCH, lot=LOT))
+        (run,) = told(made)
+        assert (run.lot, run.count, run.from_us) == (LOT, 1, MORNING_US + 8_900_000)
 
 
 @pytest.mark.asyncio

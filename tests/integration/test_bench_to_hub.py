@@ -92,6 +92,8 @@ async def test_what_arrives_twice_is_stored_once_and_judged_once(
     pack = encode(readings, {channel.name: channel.quantity for channel in CHANNELS})
     async with hub(tmp_path / "hub", broker.config("hub")) as workshop:
         async with Broker(broker.config("east"), "by hand").connected() as session:
+            await session.subscribe(HUB_STATE)
+            await session.arrived(1)  # the hub listens
             await session.subscribe(f"pourkeep/{BENCH}/stored")
             for time in (b"first", b"second", b"third"):
                 await session.publish(
