@@ -4,6 +4,7 @@ import pytest
 
 from collector.config import Config, InstrumentConfig, Mqtt, load_config
 from collector.errors import DocumentError
+from collector.link.assembly import targets_of
 from collector.mqtt_config import MqttConfig, Tls
 from collector.readings import Role
 
@@ -118,6 +119,15 @@ def test_a_program_that_only_collects_forwards_without_being_told(tmp_path: Path
     mqtt = load(tmp_path, HEAD + LOCAL + BROKER, collects=True).mqtt
     assert mqtt is not None
     assert mqtt.forward
+
+
+def test_each_bench_has_an_outbox_for_its_own_channels(tmp_path: Path) -> None:
+    second = LOCAL.replace("east", "west").replace("05e2fdc3", "05e2fdc4")
+    text = HEAD + '[[bench]]\nname = "west"\n' + LOCAL + second + BROKER
+    assert targets_of(load(tmp_path, text, collects=True)) == {
+        "mqtt:east": {"east-pot"},
+        "mqtt:west": {"west-pot"},
+    }
 
 
 REFUSED = [
