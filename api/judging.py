@@ -11,7 +11,9 @@ from pathlib import Path
 
 import msgspec
 
+from api.removed_readings import were_removed
 from collector.display import Display
+from collector.errors import PourkeepError
 from collector.events import Event, LotClosed, LotOpened
 from collector.lot_record import LotRecord, record_of
 from collector.recipes import Recipe
@@ -46,11 +48,19 @@ class Judged(msgspec.Struct, frozen=True, kw_only=True):
 def judge_again(data: Path, recipe: Recipe | None, lot: str) -> Judged:
     """Judge a stored lot again. Raises NotFoundError and StoreError.
 
+    Raises PourkeepError where readings of it were removed.
+
     What another recipe changes is counted from the lot as this version judges it by its own
     limits, so that nothing is put down to the recipe that an older version judged otherwise.
     """
     began = time.perf_counter()
-    material = History(data).material(lot)
+    history = History(data)
+    material = history.material(lot)
+    if were_removed(history, lot, material.events[0].at_us):
+        raise PourkeepError(
+            f"Readings of lot {lot} were removed ([store] in workshop.toml), so it cannot be judged"
+            " again. Keep a lot that you want to judge later."
+        )
     bench, derived = replay(material.events, material.readings())
     record = _record(material.events, derived)
     difference = first_difference(derived_of(material.events), derived)

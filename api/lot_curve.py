@@ -1,11 +1,8 @@
 """Where the readings of a lot's curve come from: from here, and from the scale-out history."""
 
-from operator import attrgetter
-
-from collector.events import ReadingsExpired
+from api.removed_readings import were_removed
 from collector.lot_record import LotRecord
 from collector.readings import Channel
-from collector.store.event_audit import EXPIRY_EVENTS, Expiries
 from collector.store.history import History
 from collector.store.influx.curves import read_span
 from collector.store.records import ReadingSpan, united
@@ -36,11 +33,4 @@ def may_be_elsewhere(record: LotRecord, here: ReadingSpan, history: History) -> 
         return False
     if here.times.size == 0:
         return True
-    lot = record.opened.lot or ""
-    return _expiries(history, lot).reach(lot, record.opened.at_us)
-
-
-def _expiries(history: History, lot: str) -> Expiries:
-    own = (stored for stored in history.events(lot) if isinstance(stored.event, EXPIRY_EVENTS))
-    told = [*own, *history.events_of([ReadingsExpired])]
-    return Expiries(stored.event for stored in sorted(told, key=attrgetter("seq")))
+    return were_removed(history, record.opened.lot or "", record.opened.at_us)

@@ -10,11 +10,13 @@ from pathlib import Path
 
 from api import what_if_words
 from api.judging import Judged, judge_again, judge_many
+from api.removed_readings import were_removed
 from api.replay_shapes import shown
 from collector.errors import NotFoundError
 from collector.recipe_file import read_recipe_file
 from collector.recipes import Recipe
 from collector.store.history import History
+from collector.store.records import StoredLot
 from collector.what_if import Change
 
 MISUSED = 2
@@ -56,7 +58,12 @@ def _judge_one(data: Path, recipe: Recipe | None, lot: str) -> Judged:
 
 
 def _run_all(arguments: argparse.Namespace, recipe: Recipe | None) -> int:
-    lots = list(_chosen(arguments))
+    chosen = list(_chosen(arguments))
+    history = History(arguments.data)
+    lots = [lot.id for lot in chosen if not were_removed(history, lot.id, lot.opened_us)]
+    if len(lots) < len(chosen):
+        left_out = f"{len(chosen) - len(lots)} of {len(chosen)} lots are left out"
+        print(f"pourkeep: {left_out}: readings of theirs were removed.", file=sys.stderr)
     judging = judge_many(arguments.data, recipe, lots)
     if arguments.json:
         every = list(judging)
@@ -79,13 +86,13 @@ def _exit_code(every: Iterable[Judged], recipe: Recipe | None) -> int:
     return int(recipe is None and any(judged.difference is not None for judged in every))
 
 
-def _chosen(arguments: argparse.Namespace) -> Iterator[str]:
+def _chosen(arguments: argparse.Namespace) -> Iterator[StoredLot]:
     """Give the lots of a recipe that were opened from one day (UTC) to another, in order."""
     since, until, of = arguments.since or date.min, arguments.until or date.max, arguments.of
     for lot in reversed(History(arguments.data).lots()):
         day = datetime.fromtimestamp(lot.opened_us // what_if_words.US_PER_S, UTC).date()
         if since <= day <= until and of in {None, lot.recipe}:
-            yield lot.id
+            yield lot
 
 
 def one_lot(judged: Judged, recipe: Recipe | None) -> Iterator[str]:

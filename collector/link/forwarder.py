@@ -39,6 +39,9 @@ COMMITS = 64
 RETRY_S = 2.0
 """A store that refuses is asked again after this."""
 
+PATIENCE_S = 30.0
+"""A hub that is there and confirms nothing for so long cannot store."""
+
 GOODBYE_S = 2.0
 """How long saying goodbye may take."""
 
@@ -89,7 +92,8 @@ class Forwarder:
     @property
     def state(self) -> SenderState:
         """How the sending to the hub stands."""
-        sending = Sending.CATCHING_UP if self._more else Sending.UP_TO_DATE
+        done = self._window.is_empty and not self._more
+        sending = Sending.UP_TO_DATE if done else Sending.CATCHING_UP
         reason = self._obstacle()
         return SenderState(
             target=f"hub, for bench {self._bench.name}",
@@ -102,7 +106,11 @@ class Forwarder:
         """Return why nothing is sent, None where something could be."""
         if self._broker.trouble is not None:
             return self._broker.trouble.message
-        return None if self._hub_is_there else "The hub is not at the broker. See that it runs."
+        if not self._hub_is_there:
+            return "The hub is not at the broker. See that it runs."
+        if self._window.unconfirmed_s(asyncio.get_running_loop().time()) > PATIENCE_S:
+            return "The hub does not confirm what it is sent. See to its disk and its log."
+        return None
 
     async def run(self) -> None:
         """Forward until cancelled; what was not confirmed stays in the outbox."""

@@ -22,6 +22,7 @@ class Parcel(msgspec.Struct, frozen=True):
 class _Waiting:
     parcel: Parcel
     sent_s: float | None = None
+    first_s: float | None = None
 
 
 class Window:
@@ -38,6 +39,16 @@ class Window:
     def has_room(self) -> bool:
         """Whether more could be under way."""
         return len(self._waiting) < MOST
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing is to be confirmed."""
+        return not self._waiting
+
+    def unconfirmed_s(self, now_s: float) -> float:
+        """Return for how long the hub has not confirmed something that it was sent."""
+        first = (one.first_s for one in self._waiting.values() if one.first_s is not None)
+        return max((now_s - first_s for first_s in first), default=0.0)
 
     def add(self, parcel: Parcel) -> None:
         """Take a parcel; it follows those taken before."""
@@ -56,7 +67,9 @@ class Window:
     def sent(self, correlation: bytes, now_s: float) -> None:
         """Take note that a parcel was sent; it may have been confirmed meanwhile."""
         if correlation in self._waiting:
-            self._waiting[correlation].sent_s = now_s
+            one = self._waiting[correlation]
+            one.sent_s = now_s
+            one.first_s = now_s if one.first_s is None else one.first_s
 
     def confirmed(self, correlation: bytes) -> tuple[int, ...]:
         """Let go of a parcel that the hub has, and return its numbers; none for an unknown one."""
@@ -75,4 +88,4 @@ class Window:
     def reopen(self) -> None:
         """Take everything as not sent: the way to the hub was interrupted."""
         for one in self._waiting.values():
-            one.sent_s = None
+            one.sent_s = one.first_s = None

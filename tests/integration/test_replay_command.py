@@ -1,5 +1,6 @@
 """`pourkeep replay` on lots in a store. The lots are the simulated maker's, with her mishaps."""
 
+import asyncio
 import json
 import time
 from collections.abc import Sequence
@@ -12,7 +13,7 @@ from many_lots import Made, days_later, store_lots
 
 from api.command_line.entry import main
 from api.judging import WORTH_A_PROCESS
-from collector.events import AlarmRaised, AnyEvent, LotOpened
+from collector.events import AlarmRaised, AnyEvent, LotOpened, ReadingsExpired
 from collector.readings import Reading
 from collector.store import Store
 
@@ -190,6 +191,28 @@ def test_lots_of_several_recipes_can_be_judged_recipe_by_recipe(
     assert "--of NAME" not in out
     _, out, _ = replayed(capsys, *every, "--of", "nobody's")
     assert out == f"{tmp_path}: no lots of that choice\n"
+
+
+def removed(folder: Path, journal: Sequence[AnyEvent]) -> Path:
+    """Let the journal of a folder say that its readings were removed after the lot."""
+    last_us = max(event.at_us for event in journal)
+    gone = ReadingsExpired(at_us=last_us + 1, bench=None, lot=None, before_us=last_us, readings=9)
+    opened = Store.open(folder)
+    asyncio.run(opened.commit([], [gone]))
+    opened.close()
+    return folder
+
+
+def test_a_lot_whose_readings_were_removed_is_not_called_different(
+    made: Made, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = removed(store(tmp_path, *made), made[1])
+    assert main(["replay", LOT, "--data", str(folder)]) == 1
+    assert "cannot be judged again" in capsys.readouterr().err
+    assert main(["replay", "--all", "--data", str(folder)]) == 0
+    out, err = capsys.readouterr()
+    assert "1 of 1 lots are left out: readings of theirs were removed." in err
+    assert "no lots yet" in out
 
 
 @pytest.mark.parametrize(

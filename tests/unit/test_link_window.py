@@ -86,3 +86,17 @@ def test_what_was_not_sent_can_be_withdrawn_and_is_added_again() -> None:
     assert made.due(0.0) == []
     made.add(parcel(2, 5))
     assert [one.numbers for _, one in made.due(0.0)] == [(2, 3, 4, 5)]
+
+
+def test_how_long_the_hub_confirms_nothing_counts_from_the_first_sending() -> None:
+    made = window(parcel(1), parcel(2))
+    assert not made.is_empty
+    assert made.unconfirmed_s(50.0) == 0.0, "nothing was sent yet"
+    first, second = send_all(made, 0.0)
+    send_all(made, OVERDUE_S)  # again
+    assert made.unconfirmed_s(35.0) == 35.0
+    made.reopen()
+    assert made.unconfirmed_s(35.0) == 0.0, "the hub came back just now"
+    made.confirmed(first)
+    made.confirmed(second)
+    assert made.is_empty
