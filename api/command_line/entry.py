@@ -3,7 +3,7 @@
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
 from importlib.metadata import version
 from pathlib import Path
@@ -60,18 +60,24 @@ def parser() -> argparse.ArgumentParser:
     )
     top.add_argument("--version", action="version", version=version("pourkeep"))
     commands = top.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    for name, does, add in _COMMANDS:
+        add(commands.add_parser(name, help=does))
+    return top
 
-    one = commands.add_parser("serve", help="collect, judge and serve until stopped")
-    one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+
+def _add_serve(one: argparse.ArgumentParser) -> None:
+    _reads_config(one)
     _logs(one)
     one.set_defaults(run=serve.run)
 
-    one = commands.add_parser("collect", help="read the instruments here for a hub, over MQTT")
-    one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+
+def _add_collect(one: argparse.ArgumentParser) -> None:
+    _reads_config(one)
     _logs(one)
     one.set_defaults(run=collect.run)
 
-    one = commands.add_parser("demo", help="a simulated pour day, in the browser while it runs")
+
+def _add_demo(one: argparse.ArgumentParser) -> None:
     one.add_argument("--speed", type=_speed, default=20.0, help="times faster than life (20)")
     one.add_argument("--once", action="store_true", help="end when the day is over")
     one.add_argument("--data", type=Path, metavar="DIR", help="keep the data here")
@@ -87,34 +93,33 @@ def parser() -> argparse.ArgumentParser:
     _logs(one)
     one.set_defaults(run=demo.run)
 
-    one = commands.add_parser("check", help="validate a config and try each instrument")
-    one.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
+
+def _add_check(one: argparse.ArgumentParser) -> None:
+    _reads_config(one)
     one.set_defaults(run=check.run)
 
-    one = commands.add_parser("lots", help="list the lots of a data folder")
+
+def _add_lots(one: argparse.ArgumentParser) -> None:
     _reads_data(one)
     one.set_defaults(run=lots.run_list)
 
-    one = commands.add_parser("lot", help="show one lot")
+
+def _add_lot(one: argparse.ArgumentParser) -> None:
     one.add_argument("id", help="the lot, for example 2026-11-25-1")
     _reads_data(one)
     one.set_defaults(run=lots.run_show)
 
-    _add_replay(commands.add_parser("replay", help="judge stored lots again"))
-    one = commands.add_parser("alarms", help="the log of alarms, and figures from it")
+
+def _add_alarms(one: argparse.ArgumentParser) -> None:
     _reads_data(one)
     one.add_argument("--from", dest="since", type=_moment, metavar="TIME", help="first alarm")
     one.add_argument("--to", dest="until", type=_moment, metavar="TIME", help="last alarm")
     one.set_defaults(run=alarms.run)
 
-    _add_verify(commands.add_parser("verify", help="check the journal's chain and the store"))
-    one = commands.add_parser("rebuild", help="make afresh what follows from the journal")
+
+def _add_rebuild(one: argparse.ArgumentParser) -> None:
     one.add_argument("--data", type=Path, required=True, metavar="DIR")
     one.set_defaults(run=rebuild.run)
-
-    _add_backup(commands.add_parser("backup", help="a checked copy, while the service runs"))
-    _add_restore(commands.add_parser("restore", help="make a backup the store of a new folder"))
-    return top
 
 
 def _add_verify(one: argparse.ArgumentParser) -> None:
@@ -151,6 +156,23 @@ def _add_replay(one: argparse.ArgumentParser) -> None:
     one.set_defaults(run=replay.run)
 
 
+_COMMANDS: tuple[tuple[str, str, Callable[[argparse.ArgumentParser], None]], ...] = (
+    ("serve", "collect, judge and serve until stopped", _add_serve),
+    ("collect", "read the instruments here for a hub, over MQTT", _add_collect),
+    ("demo", "a simulated pour day, in the browser while it runs", _add_demo),
+    ("check", "validate a config and try each instrument", _add_check),
+    ("lots", "list the lots of a data folder", _add_lots),
+    ("lot", "show one lot", _add_lot),
+    ("replay", "judge stored lots again", _add_replay),
+    ("alarms", "the log of alarms, and figures from it", _add_alarms),
+    ("verify", "check the journal's chain and the store", _add_verify),
+    ("rebuild", "make afresh what follows from the journal", _add_rebuild),
+    ("backup", "a checked copy, while the service runs", _add_backup),
+    ("restore", "make a backup the store of a new folder", _add_restore),
+)
+"""What each command is called, what it does, and what adds its arguments."""
+
+
 def _day(text: str) -> date:
     try:
         return date.fromisoformat(text)
@@ -167,6 +189,10 @@ def _logs(command: argparse.ArgumentParser) -> None:
         default="text",
         help="the log as text, or as a JSON object a line (text)",
     )
+
+
+def _reads_config(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--config", type=Path, required=True, metavar="workshop.toml")
 
 
 def _reads_data(command: argparse.ArgumentParser) -> None:
