@@ -2,21 +2,23 @@
 
 from api import alarm_shapes as shapes
 from api.instants import instant, instant_or_none
-from collector.alarm_log import AlarmFigures, Crowd, LogEntry, Recurrence
-from collector.events import (
-    AlarmAcknowledged,
+from collector.alarm_events import (
     AlarmCleared,
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
+    AlarmSuppressed,
+)
+from collector.alarm_log import AlarmFigures, Crowd, LogEntry, Recurrence
+from collector.answer_events import (
+    AlarmAcknowledged,
     AlarmReset,
     AlarmShelved,
-    AlarmSuppressed,
     AlarmUnshelved,
-    Event,
     RulePutBack,
     RuleTakenOut,
 )
+from collector.event_base import Event
 
 NAMES: dict[type[Event], str] = {
     AlarmRaised: "raised",

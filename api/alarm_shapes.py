@@ -3,9 +3,11 @@
 Times are RFC 3339 UTC, durations seconds, shares from 0 to 1.
 """
 
+from typing import Literal
+
 from pydantic import BaseModel, ConfigDict, Field
 
-from api.shapes import Body
+from api.shapes import Body, Bounds
 
 
 class TakeOutRequest(Body):
@@ -121,3 +123,57 @@ class FiguresShown(BaseModel):
     priorities: list[PriorityShare]
     most_frequent: list[RecurrenceShown]
     targets: list[TargetShown]
+
+
+class AcknowledgeRequest(Body):
+    """An alarm has been seen."""
+
+    note: str = Field("", max_length=1000)
+
+
+class ShelveRequest(Body):
+    """An alarm is put aside for a time; screens ask for a reason, older callers give none."""
+
+    minutes: float = Field(gt=0, le=24 * 60)
+    reason: str = Field("", max_length=200)
+
+
+class AlarmShown(BaseModel):
+    """An alarm as it stands; in a lot it is a deviation."""
+
+    id: str
+    lot: str | None
+    bench: str | None
+    rule: str
+    priority: str
+    phase: str | None
+    pitcher: int | None
+    vessel: int | None
+    subject: str | None
+    limit: Bounds
+    measured: float | None
+    unit: str
+    message: str
+    advice: str
+    raised_at: str
+    cleared_at: str | None
+    outcome: str | None
+    acknowledged_at: str | None
+    note: str | None
+    latched: bool
+    reset_at: str | None
+    shelved_until: str | None
+    shelved_reason: str | None
+    suppressed_by: str | None
+    out_of_service: str | None
+    folded_into: str | None
+    state: Literal[
+        "active",
+        "acknowledged",
+        "cleared",
+        "latched",
+        "shelved",
+        "suppressed",
+        "out of service",
+        "ended",
+    ]

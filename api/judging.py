@@ -14,7 +14,8 @@ import msgspec
 from api.removed_readings import were_removed
 from collector.display import Display
 from collector.errors import PourkeepError
-from collector.events import Event, LotClosed, LotOpened
+from collector.event_base import Event
+from collector.lot_events import LotClosed, LotOpened
 from collector.lot_record import LotRecord, record_of
 from collector.recipes import Recipe
 from collector.replay import Difference, derived_of, first_difference, replay, under

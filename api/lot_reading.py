@@ -2,30 +2,25 @@
 
 from collections import Counter
 
-from api import presenting, shapes
+from api import lot_shapes, presenting
 from api.instants import instant, instant_or_none
+from collector.alarm_events import AlarmFolded, AlarmRaised
+from collector.conclusions import WeighingAccepted, WeighingKind, WeighingWithdrawn
 from collector.errors import NotFoundError
-from collector.events import (
-    AlarmFolded,
-    AlarmRaised,
-    ReadingsLost,
-    WeighingAccepted,
-    WeighingKind,
-    WeighingWithdrawn,
-)
 from collector.lot_record import LotRecord, record_of
 from collector.recipes import Recipe
+from collector.service_events import ReadingsLost
 from collector.store.history import History
 
 
-def entries(history: History) -> list[shapes.LotEntry]:
+def entries(history: History) -> list[lot_shapes.LotEntry]:
     """Return all lots in a line each, the newest first."""
     deviations: Counter[str | None] = Counter()
     for stored in history.events_of([AlarmRaised, AlarmFolded]):
         deviations[stored.event.lot] += 1 if isinstance(stored.event, AlarmRaised) else -1
     fills = _fills(history)
     return [
-        shapes.LotEntry(
+        lot_shapes.LotEntry(
             id=lot.id,
             bench=lot.bench,
             recipe=lot.recipe,

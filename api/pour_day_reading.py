@@ -1,10 +1,10 @@
 """Pour days read from the store, and shown."""
 
-from api import pour_day_shapes, shapes
+from api import pour_day_shapes, sheet_shapes
 from api.presenting import thousandths, thousandths_or_none
 from collector.display import Display
 from collector.errors import ConflictError, NotFoundError
-from collector.events import LotOpened, PourDayPlanned
+from collector.lot_events import LotOpened, PourDayPlanned
 from collector.lot_record import LotRecord, record_of
 from collector.pot import Pot
 from collector.pour_day import (
@@ -84,9 +84,9 @@ def check_on_day(history: History, day: str, recipe: str) -> None:
         )
 
 
-def pot(sheet: DaySheet, display: Display) -> shapes.PotShown:
+def pot(sheet: DaySheet, display: Display) -> sheet_shapes.PotShown:
     """Show what the pot holds against what the rest of the day needs."""
-    return shapes.PotShown(
+    return sheet_shapes.PotShown(
         pour_day=sheet.day,
         must_hold=thousandths(sheet.must_hold_mg),
         residue=thousandths(sheet.residue_mg),

@@ -4,7 +4,8 @@ from typing import Literal
 
 from pydantic import BaseModel, Field
 
-from api.shapes import Body, PotShown
+from api.shapes import Body
+from api.sheet_shapes import PotShown
 
 
 class PlannedLotRequest(Body):

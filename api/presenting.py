@@ -2,26 +2,21 @@
 
 import msgspec
 
-from api import shapes
+from api import alarm_shapes, bench_shapes, instrument_shapes, lot_shapes, shapes, sheet_shapes
 from api.instants import instant, instant_or_none
+from collector.alarm_events import Unit
 from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
-from collector.events import (
-    ClockFoundOff,
-    Evidence,
-    LotJudged,
-    PhaseBegan,
-    PhaseEnded,
-    Unit,
-    WeighingAccepted,
-)
+from collector.conclusions import Evidence, PhaseBegan, PhaseEnded, WeighingAccepted
 from collector.forecast import Span
 from collector.guidance import BenchStatus, Task
 from collector.instrument_state import InstrumentState
 from collector.loads import load_limits
+from collector.lot_events import LotJudged
 from collector.lot_record import LotRecord, PhaseRun
 from collector.readings import ROLE_QUANTITY, Channel, Reading
 from collector.recipes import Recipe, Window
+from collector.service_events import ClockFoundOff
 from collector.units import UNIT_OF, from_fixed
 from collector.windows import TemperatureTask
 
@@ -44,12 +39,12 @@ def plain(unit: Unit, value: int) -> float:
     return float(value) if unit == "count" else thousandths(value)
 
 
-def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
+def alarm(alarm: Alarm, now_us: int) -> alarm_shapes.AlarmShown:
     """Show an alarm as it stands at a time."""
     raised = alarm.raised
     plain = float if raised.unit == "count" else thousandths
     low, high = (None if b is None else plain(b) for b in (raised.limit.low, raised.limit.high))
-    return shapes.AlarmShown(
+    return alarm_shapes.AlarmShown(
         id=raised.alarm,
         lot=raised.lot,
         bench=raised.bench,
@@ -80,9 +75,9 @@ def alarm(alarm: Alarm, now_us: int) -> shapes.AlarmShown:
     )
 
 
-def weighing(event: WeighingAccepted) -> shapes.Weighing:
+def weighing(event: WeighingAccepted) -> lot_shapes.Weighing:
     """Show a weighing."""
-    return shapes.Weighing(
+    return lot_shapes.Weighing(
         kind=event.kind.value,
         pitcher=event.pitcher,
         vessel=event.vessel,
@@ -94,8 +89,8 @@ def weighing(event: WeighingAccepted) -> shapes.Weighing:
     )
 
 
-def _evidence(evidence: Evidence) -> shapes.Evidence:
-    return shapes.Evidence(
+def _evidence(evidence: Evidence) -> lot_shapes.Evidence:
+    return lot_shapes.Evidence(
         channel=evidence.channel,
         from_=instant(evidence.from_us),
         to=instant(evidence.to_us),
@@ -103,11 +98,11 @@ def _evidence(evidence: Evidence) -> shapes.Evidence:
     )
 
 
-def phase(run: PhaseRun | PhaseBegan | PhaseEnded) -> shapes.PhaseShown:
+def phase(run: PhaseRun | PhaseBegan | PhaseEnded) -> lot_shapes.PhaseShown:
     """Show a phase as it went, or as an event tells it."""
     ended_us = None if isinstance(run, PhaseBegan) else run.ended_us
     duration_us = None if isinstance(run, PhaseBegan) else run.duration_us
-    return shapes.PhaseShown(
+    return lot_shapes.PhaseShown(
         phase=run.phase,
         pitcher=run.pitcher,
         began=instant(run.began_us),
@@ -118,10 +113,10 @@ def phase(run: PhaseRun | PhaseBegan | PhaseEnded) -> shapes.PhaseShown:
     )
 
 
-def lot_entry(record: LotRecord) -> shapes.LotEntry:
+def lot_entry(record: LotRecord) -> lot_shapes.LotEntry:
     """Show a lot in a line."""
     opened = record.opened
-    return shapes.LotEntry(
+    return lot_shapes.LotEntry(
         id=opened.lot or "",
         bench=opened.bench or "",
         recipe=opened.recipe.name,
@@ -140,12 +135,12 @@ def lot(
     document: dict[str, object],
     task: Task | None,
     now_us: int,
-    pot: shapes.PotShown | None = None,
-) -> shapes.LotShown:
+    pot: sheet_shapes.PotShown | None = None,
+) -> lot_shapes.LotShown:
     """Show everything about a lot; `pot` where it is on a pour day."""
     opened = record.opened
-    advice = None if task is None else shapes.Advice(do=task.do, detail=task.detail)
-    return shapes.LotShown(
+    advice = None if task is None else lot_shapes.Advice(do=task.do, detail=task.detail)
+    return lot_shapes.LotShown(
         id=opened.lot or "",
         bench=opened.bench or "",
         state=record.state.value,
@@ -153,11 +148,11 @@ def lot(
         opened_at=instant(opened.at_us),
         closed_at=instant_or_none(record.closed_us),
         recipe=_recipe_of_lot(opened.recipe, document),
-        channels=[shapes.ChannelShown(channel=c.name, role=c.role) for c in opened.channels],
+        channels=[lot_shapes.ChannelShown(channel=c.name, role=c.role) for c in opened.channels],
         phases=[phase(run) for run in record.phases],
         weighings=[weighing(event) for event in record.weighings],
         marks=[
-            shapes.MarkShown(
+            lot_shapes.MarkShown(
                 phase=m.phase,
                 edge=m.edge,
                 at=instant(m.at_us),
@@ -167,12 +162,14 @@ def lot(
         ],
         deviations=[alarm(deviation, now_us) for deviation in record.deviations],
         gaps=[
-            shapes.Gap(from_=instant(from_us), to=instant(to_us))
+            lot_shapes.Gap(from_=instant(from_us), to=instant(to_us))
             for from_us, to_us in record.gaps_us
         ],
         clock_off=[clock_off(found) for found in record.clock],
         late=[
-            shapes.LateShown(from_=instant(run.from_us), to=instant(run.to_us), readings=run.count)
+            lot_shapes.LateShown(
+                from_=instant(run.from_us), to=instant(run.to_us), readings=run.count
+            )
             for run in record.late
         ],
         verdict=None if record.verdict is None else verdict(record.verdict),
@@ -182,22 +179,22 @@ def lot(
     )
 
 
-def clock_off(found: ClockFoundOff) -> shapes.ClockOff:
+def clock_off(found: ClockFoundOff) -> lot_shapes.ClockOff:
     """Show by how much a lot's times are wrong."""
     seconds = None if found.by_us is None else found.by_us / 1_000_000
-    return shapes.ClockOff(at=instant(found.at_us), seconds=seconds)
+    return lot_shapes.ClockOff(at=instant(found.at_us), seconds=seconds)
 
 
-def verdict(judged: LotJudged) -> shapes.Verdict:
+def verdict(judged: LotJudged) -> lot_shapes.Verdict:
     """Show how a lot came out."""
-    return shapes.Verdict(good=judged.good, note=judged.note, at=instant(judged.at_us))
+    return lot_shapes.Verdict(good=judged.good, note=judged.note, at=instant(judged.at_us))
 
 
-def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> shapes.RecipeOfLot:
-    return shapes.RecipeOfLot(
+def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> lot_shapes.RecipeOfLot:
+    return lot_shapes.RecipeOfLot(
         name=recipe.name,
         phases=list(recipe.phases),
-        windows=shapes.Windows(
+        windows=lot_shapes.Windows(
             add=window(recipe.fragrance.add_between), pour=window(recipe.pour_between)
         ),
         never_above=thousandths_or_none(recipe.wax.never_above_mdegc),
@@ -214,10 +211,10 @@ def window(window: Window | None) -> shapes.Bounds | None:
 
 
 def sheet(
-    recipe: Recipe, computed: BatchSheet, pot: shapes.PotShown | None = None
-) -> shapes.SheetShown:
+    recipe: Recipe, computed: BatchSheet, pot: sheet_shapes.PotShown | None = None
+) -> sheet_shapes.SheetShown:
     """Show a batch sheet."""
-    return shapes.SheetShown(
+    return sheet_shapes.SheetShown(
         vessels=computed.vessels,
         fill=thousandths(recipe.vessel.fill_mg),
         mix=thousandths(computed.totals.mix_mg),
@@ -227,7 +224,7 @@ def sheet(
         load_of=recipe.fragrance.load_of.value,
         volume=thousandths_or_none(recipe.vessel.volume_ul),
         limits=[
-            shapes.LoadLimitShown(
+            sheet_shapes.LoadLimitShown(
                 by=limit.by,
                 basis=limit.basis.value,
                 most=limit.most_ppm / 10_000,
@@ -237,7 +234,7 @@ def sheet(
         ],
         pot=pot,
         pitchers=[
-            shapes.PitcherShown(
+            sheet_shapes.PitcherShown(
                 pitcher=pitcher.number,
                 vessels=pitcher.vessels,
                 mix=thousandths(pitcher.mix_mg),
@@ -263,19 +260,21 @@ def reading(channel: Channel, reading: Reading) -> dict[str, str | float]:
     }
 
 
-def instrument(state: InstrumentState, rejected: dict[str, int]) -> shapes.InstrumentShown:
+def instrument(
+    state: InstrumentState, rejected: dict[str, int]
+) -> instrument_shapes.InstrumentShown:
     """Show an instrument as it stands."""
     config = state.instrument
     last = None
     if state.last is not None:
         quantity = ROLE_QUANTITY[config.role]
-        last = shapes.ReadingShown(
+        last = instrument_shapes.ReadingShown(
             value=from_fixed(state.last.value, quantity),
             unit=UNIT_OF[quantity],
             quality=QUALITY[state.last.quality],
             taken_at=instant(state.last.taken_us),
         )
-    return shapes.InstrumentShown(
+    return instrument_shapes.InstrumentShown(
         name=config.name,
         bench=config.bench,
         role=config.role,
@@ -288,11 +287,11 @@ def instrument(state: InstrumentState, rejected: dict[str, int]) -> shapes.Instr
     )
 
 
-def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
+def bench(status: BenchStatus, now_us: int) -> bench_shapes.BenchShown:
     """Show where a bench stands."""
     scale = None
     if status.scale is not None:
-        scale = shapes.ScaleTask(
+        scale = bench_shapes.ScaleTask(
             channel=status.scale.channel,
             what=status.scale.what,
             base=thousandths_or_none(status.scale.base_mg),
@@ -300,7 +299,7 @@ def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
             tolerance=thousandths_or_none(status.scale.tolerance_mg),
         )
     mark = status.next_mark
-    return shapes.BenchShown(
+    return bench_shapes.BenchShown(
         bench=status.bench,
         at=instant(now_us),
         lot=status.lot,
@@ -311,8 +310,8 @@ def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
         phase_until=instant_or_none(status.phase_until_us),
         pitcher=status.pitcher,
         pitchers=status.pitchers,
-        steps=[shapes.StepShown(phase=s.phase, state=s.state.value) for s in status.steps],
-        next_mark=None if mark is None else shapes.NextMark(phase=mark.phase, edge=mark.edge),
+        steps=[bench_shapes.StepShown(phase=s.phase, state=s.state.value) for s in status.steps],
+        next_mark=None if mark is None else bench_shapes.NextMark(phase=mark.phase, edge=mark.edge),
         do=status.do,
         detail=status.detail,
         temperature=_temperature_task(status.temperature, now_us),
@@ -320,12 +319,14 @@ def bench(status: BenchStatus, now_us: int) -> shapes.BenchShown:
     )
 
 
-def _temperature_task(task: TemperatureTask | None, now_us: int) -> shapes.TemperatureTask | None:
+def _temperature_task(
+    task: TemperatureTask | None, now_us: int
+) -> bench_shapes.TemperatureTask | None:
     if task is None:
         return None
     window, ahead, trend = task.window, task.ahead, task.trend_mdegc_per_min
     passed_us = now_us - task.forecast_us if task.forecast_us is not None else 0
-    return shapes.TemperatureTask(
+    return bench_shapes.TemperatureTask(
         channel=task.channel,
         what=task.what,
         low=thousandths(window.low_mdegc) if window is not None else None,
@@ -337,14 +338,14 @@ def _temperature_task(task: TemperatureTask | None, now_us: int) -> shapes.Tempe
     )
 
 
-def _span(span: Span | None, passed_us: int) -> shapes.SpanShown | None:
+def _span(span: Span | None, passed_us: int) -> bench_shapes.SpanShown | None:
     """Show a span, in whole seconds, as seen `passed_us` after it was worked out."""
     if span is None:
         return None
     left = span.later(max(0, passed_us))
     ends = (left.soonest_us, left.likely_us, left.latest_us)
     soonest, likely, latest = (round(end / US_PER_S) for end in ends)
-    return shapes.SpanShown(soonest=soonest, likely=likely, latest=latest)
+    return bench_shapes.SpanShown(soonest=soonest, likely=likely, latest=latest)
 
 
 def document_of(text: str) -> dict[str, object]:

@@ -2,7 +2,7 @@
 
 from operator import attrgetter
 
-from collector.events import ReadingsExpired
+from collector.service_events import ReadingsExpired
 from collector.store.event_audit import EXPIRY_EVENTS, Expiries
 from collector.store.history import History
 

@@ -5,10 +5,12 @@ from typing import Any, Literal
 import msgspec
 from pydantic import BaseModel
 
-from api import presenting, shapes
+from api import lot_shapes, presenting, shapes
 from api.instants import instant
 from api.judging import Judged
-from collector.events import AlarmRaised, Event, encode
+from collector.alarm_events import AlarmRaised
+from collector.event_base import Event
+from collector.events import encode
 from collector.lot_record import PhaseRun
 from collector.replay import Difference
 from collector.what_if import DeviationChanged, PhaseChanged, PhaseLimit, WeighingChanged, WhatIf
@@ -39,7 +41,7 @@ class DeviationShown(BaseModel):
     after: AlarmJudged | None
 
 
-class WeighingJudged(shapes.Weighing):
+class WeighingJudged(lot_shapes.Weighing):
     """A weighing under some limits; `met` is whether it is within its tolerance."""
 
     met: bool
@@ -53,7 +55,7 @@ class WeighingShown(BaseModel):
     after: WeighingJudged | None
 
 
-class PhaseJudged(shapes.PhaseShown):
+class PhaseJudged(lot_shapes.PhaseShown):
     """A phase under some limits, with what they ask of it."""
 
     window: shapes.Bounds | None

@@ -7,8 +7,11 @@ from typing import Any
 
 import msgspec
 
+from collector.alarm_events import AlarmRaised
+from collector.conclusions import WeighingAccepted, WeighingKind
 from collector.display import Display
-from collector.events import AlarmRaised, Event, WeighingAccepted, WeighingKind, encode
+from collector.event_base import Event
+from collector.events import encode
 from collector.lot_record import PhaseRun
 from collector.replay import Difference
 from collector.what_if import (

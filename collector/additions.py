@@ -2,7 +2,7 @@
 
 import msgspec
 
-from collector.events import Evidence, WeighingKind
+from collector.conclusions import Evidence, WeighingKind
 from collector.weighings import Plateau, Step
 
 TRIM_SHARE = 0.15

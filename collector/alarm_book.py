@@ -9,15 +9,15 @@ from collections.abc import Iterable, Mapping, Sequence
 import msgspec
 
 from collector import causes, rules
-from collector.errors import ConflictError
-from collector.events import (
+from collector.alarm_events import (
     AlarmCleared,
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
     AlarmSuppressed,
-    OutOfService,
 )
+from collector.errors import ConflictError
+from collector.lot_events import OutOfService
 from collector.phases import PhaseName
 from collector.procedure import Where
 from collector.readings import Channel

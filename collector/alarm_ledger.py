@@ -5,24 +5,26 @@ from typing import Self
 
 import msgspec
 
-from collector.alarms import VIOLATED, Alarm, AlarmMove, AlarmState
-from collector.errors import NotFoundError
-from collector.events import (
-    AlarmAcknowledged,
+from collector.alarm_events import (
     AlarmCleared,
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
+    AlarmSuppressed,
+)
+from collector.alarms import VIOLATED, Alarm, AlarmMove, AlarmState
+from collector.answer_events import (
+    AlarmAcknowledged,
     AlarmReset,
     AlarmShelved,
-    AlarmSuppressed,
     AlarmUnshelved,
-    ClockStepped,
-    Event,
-    OutOfService,
     RulePutBack,
     RuleTakenOut,
 )
+from collector.errors import NotFoundError
+from collector.event_base import Event
+from collector.lot_events import OutOfService
+from collector.service_events import ClockStepped
 
 AlarmChange = (
     AlarmCleared | AlarmFolded | AlarmAcknowledged | AlarmReset | AlarmSuppressed | AlarmReleased

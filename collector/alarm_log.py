@@ -10,9 +10,10 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
+from collector.alarm_events import AlarmRaised
 from collector.alarm_ledger import AlarmLedger, Matter, matter_of
 from collector.alarms import VIOLATED, Alarm
-from collector.events import AlarmRaised, Event
+from collector.event_base import Event
 from collector.priorities import Priority
 
 MINUTE_US = 60_000_000

@@ -9,8 +9,8 @@ from enum import StrEnum
 
 import msgspec
 
+from collector.alarm_events import AlarmRaised
 from collector.errors import ConflictError
-from collector.events import AlarmRaised
 from collector.priorities import Priority
 
 

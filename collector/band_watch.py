@@ -2,10 +2,11 @@
 
 from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
+from collector.alarm_events import Bounds
 from collector.anchors import PITCHER, reaches
 from collector.band import Anchor, Band, Stretch
 from collector.display import Display
-from collector.events import AnyDerived, Bounds
+from collector.events import AnyDerived
 from collector.phases import Phase
 from collector.procedure import Procedure, Where
 from collector.readings import Role

@@ -9,8 +9,9 @@ import msgspec
 
 from collector.clock_steps import Move
 from collector.errors import StoreError
-from collector.events import AnyEvent, ClockStepped, ReadingsLost
+from collector.events import AnyEvent
 from collector.readings import Reading
+from collector.service_events import ClockStepped, ReadingsLost
 from collector.store.store import Store
 from collector.tally import Tally
 from collector.trouble import Trouble

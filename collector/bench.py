@@ -9,32 +9,24 @@ from collections.abc import Sequence
 import msgspec
 
 from collector.alarm_book import AlarmBook, manners_of
+from collector.answer_events import AlarmAcknowledged, AlarmReset, RulePutBack, RuleTakenOut
 from collector.attendance import Unattended
 from collector.display import Display
 from collector.errors import ConflictError
-from collector.events import (
-    AlarmAcknowledged,
-    AlarmReset,
-    AnyDerived,
-    AnyGiven,
+from collector.events import AnyDerived, AnyGiven
+from collector.lot_events import LotClosed, LotOpened, OutOfService, PhaseMarked, PotTold
+from collector.lot_run import LotRun
+from collector.procedure import Where
+from collector.readings import Channel, Reading, Role
+from collector.rules import OVER_TEMPERATURE, USUAL
+from collector.service_events import (
     ClockFoundOff,
     ClockStepped,
     CollectionResumed,
     InstrumentFound,
     InstrumentLost,
-    LotClosed,
-    LotOpened,
-    OutOfService,
-    PhaseMarked,
-    PotTold,
     ReadingsCameLate,
-    RulePutBack,
-    RuleTakenOut,
 )
-from collector.lot_run import LotRun
-from collector.procedure import Where
-from collector.readings import Channel, Reading, Role
-from collector.rules import OVER_TEMPERATURE, USUAL
 from collector.thermometer import FRESH_US, TYPED_FRESH_US, Thermometer
 from collector.watch import Heat, Watch
 

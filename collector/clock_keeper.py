@@ -7,7 +7,7 @@ import msgspec
 from collector.clock import CorrectableClock
 from collector.clock_steps import LEAST_US, Move, StepWatch, Stretch, moves
 from collector.display import duration
-from collector.events import ClockFoundOff, ClockStepped
+from collector.service_events import ClockFoundOff, ClockStepped
 
 
 class Step(msgspec.Struct, frozen=True):

@@ -9,7 +9,6 @@ from collector.batch import Batch, seen_through
 from collector.clock import Clock, CorrectableClock
 from collector.companions import Companions
 from collector.config import Config
-from collector.events import InstrumentFound, InstrumentLost
 from collector.housekeeping import Housekeeping
 from collector.inbox import Inbox
 from collector.instrument_state import InstrumentState
@@ -19,6 +18,7 @@ from collector.pipeline import COMMIT_S, TIME_STEP_US
 from collector.readers.assembly import readers_for
 from collector.readers.link import LinkFailed, LinkOpened, Reader, Sampled
 from collector.readings import Reading
+from collector.service_events import InstrumentFound, InstrumentLost
 from collector.store.history import History
 from collector.store.store import Store
 from collector.time_follower import TimeFollower, begin_after

@@ -11,7 +11,7 @@ import msgspec
 from collector.additions import Addition, Key
 from collector.case import Case, Warmth
 from collector.chances import About, Bell, Mixture, Stretch, cost_of
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.expectations import Stage
 from collector.scene import LEAST_CONTAINER_MG, Load, Scene
 from collector.weighings import Step

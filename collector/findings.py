@@ -2,7 +2,7 @@
 
 import msgspec
 
-from collector.events import Evidence, WeighingKind
+from collector.conclusions import Evidence, WeighingKind
 from collector.expectations import Expectation
 from collector.phases import Edge, PhaseName
 

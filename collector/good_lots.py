@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from collector.band import Band
 from collector.bands import MOST_LOTS, GoodLot, band_of
-from collector.events import LotJudged
+from collector.lot_events import LotJudged
 from collector.lot_record import LotRecord, record_of
 from collector.readings import Quality, Role
 from collector.store.history import History

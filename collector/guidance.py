@@ -8,9 +8,9 @@ import msgspec
 from collector import rules
 from collector.advice import WaxNow, no_forecast, wait
 from collector.bench import Bench
+from collector.conclusions import WeighingKind
 from collector.corrections import mixed_of, what_is_possible
 from collector.display import percent
-from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.forecast import Span
 from collector.lot_run import LotRun

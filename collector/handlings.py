@@ -10,8 +10,8 @@ import msgspec
 
 from collector.case import Case
 from collector.chances import Bell, Heavier, Stretch, cost_of
+from collector.conclusions import WeighingKind
 from collector.containers import Next, puts
-from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.liftings import at_zero, lifted, lifting, lifts
 from collector.scene import LEAST_CONTAINER_MG, Load, Scene

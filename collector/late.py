@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from collector.events import ReadingsCameLate
+from collector.service_events import ReadingsCameLate
 
 LAG_US = 3_000_000
 """How far the time of a bench stays behind the clock where its readings come over a network, so

@@ -9,6 +9,7 @@ import msgspec
 
 from collector.case import Case
 from collector.chances import About, Bell, Stretch, cost_of
+from collector.conclusions import WeighingKind
 from collector.containers import (
     BEAKER_SHARE,
     BEAKERS,
@@ -18,7 +19,6 @@ from collector.containers import (
     Next,
     known,
 )
-from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.scene import LEAST_CONTAINER_MG, Lifted, Load, Scene
 from collector.weighings import Plateau, Step

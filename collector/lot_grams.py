@@ -5,9 +5,11 @@ import msgspec
 from collector import advice, mix_advice, rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.batch_sheet import BatchSheet
+from collector.conclusions import WeighingKind
 from collector.corrections import Mixed, mixed_of
-from collector.events import AnyDerived, LotOpened, WeighingKind
+from collector.events import AnyDerived
 from collector.findings import Weighed
+from collector.lot_events import LotOpened
 from collector.lot_heat import LotHeat
 from collector.pot_watch import PotWatch
 from collector.procedure import Where

@@ -7,31 +7,28 @@ import msgspec
 
 from collector.alarm_ledger import AlarmLedger
 from collector.alarms import Alarm
-from collector.errors import NotFoundError
-from collector.events import (
-    ClockFoundOff,
-    CollectionResumed,
-    Event,
+from collector.conclusions import (
     Evidence,
-    LotClosed,
-    LotJudged,
-    LotKept,
-    LotOpened,
-    LotReleased,
     MarkContradicted,
     PhaseBegan,
     PhaseEnded,
-    PhaseMarked,
     PhaseWithdrawn,
-    ReadingsCameLate,
-    ReadingsLost,
     Source,
     WeighingAccepted,
     WeighingKind,
     WeighingWithdrawn,
 )
+from collector.errors import NotFoundError
+from collector.event_base import Event
+from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PhaseMarked
 from collector.lots import LotState
 from collector.phases import PhaseName
+from collector.service_events import (
+    ClockFoundOff,
+    CollectionResumed,
+    ReadingsCameLate,
+    ReadingsLost,
+)
 
 E = TypeVar("E", bound=Event)
 

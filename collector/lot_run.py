@@ -7,19 +7,18 @@ from collector.alarm_book import AlarmBook, AlarmKey
 from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
 from collector.case import Warmth, warmth
-from collector.events import (
-    AnyDerived,
+from collector.conclusions import (
     Evidence,
-    LotOpened,
     MarkContradicted,
-    PhaseMarked,
     Source,
     WeighingAccepted,
     WeighingKind,
     WeighingWithdrawn,
 )
+from collector.events import AnyDerived
 from collector.expectations import Stage
 from collector.findings import Begun, Contradicted, Finding, Mistaken, Tipped, Weighed
+from collector.lot_events import LotOpened, PhaseMarked
 from collector.lot_grams import LotGrams
 from collector.lot_heat import LotHeat
 from collector.marked_phases import MarkedPhases

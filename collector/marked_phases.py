@@ -11,8 +11,9 @@ from collections.abc import Iterable, Sequence
 
 from collector import advice, own_rules, rules
 from collector.alarm_book import AlarmBook, AlarmKey
+from collector.conclusions import PhaseEnded
 from collector.display import duration
-from collector.events import AnyDerived, PhaseEnded
+from collector.events import AnyDerived
 from collector.phases import Phase, PhaseName
 from collector.procedure import Procedure, Where
 from collector.recipes import Recipe

@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 from collector import own_rules
 from collector.alarm_book import AlarmBook, AlarmKey
-from collector.events import AnyDerived, LotOpened
+from collector.events import AnyDerived
 from collector.limits import Crossing, LimitWatch
+from collector.lot_events import LotOpened
 from collector.phases import PhaseName
 from collector.procedure import Where
 from collector.rates import Rate

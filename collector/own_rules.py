@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from collector import advice
+from collector.alarm_events import Bounds, Unit
 from collector.display import Display
-from collector.events import Bounds, Unit
 from collector.limits import LimitSpec
 from collector.phases import PhaseName
 from collector.priorities import Priority

@@ -13,16 +13,7 @@ from collector.clock import Clock, CorrectableClock
 from collector.clock_keeper import ClockState, Step
 from collector.config import Config
 from collector.errors import ConflictError, PourkeepError, StoreError
-from collector.events import (
-    AnyDerived,
-    AnyGiven,
-    InstrumentFound,
-    InstrumentLost,
-    LotClosed,
-    LotJudged,
-    LotOpened,
-    PhaseMarked,
-)
+from collector.events import AnyDerived, AnyGiven
 from collector.guidance import BenchStatus
 from collector.inbox import Inbox
 from collector.instrument_config import Mqtt
@@ -30,9 +21,11 @@ from collector.instrument_state import InstrumentState, LinkState
 from collector.late import AHEAD_US
 from collector.late import LAG_US as REMOTE_LAG_US
 from collector.live import Live, Shown
+from collector.lot_events import LotClosed, LotJudged, LotOpened, PhaseMarked
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
 from collector.screen_news import ScreenNews
+from collector.service_events import InstrumentFound, InstrumentLost
 from collector.store.history import History
 from collector.store.store import Store
 from collector.time_follower import TimeFollower

@@ -10,8 +10,9 @@ from collections.abc import Iterable, Sequence
 import msgspec
 
 from collector.batch_sheet import PitcherSheet, batch_sheet
+from collector.conclusions import WeighingKind
 from collector.display import Display
-from collector.events import LotOpened, PlannedLot, PourDayPlanned, WeighingKind
+from collector.lot_events import LotOpened, PlannedLot, PourDayPlanned
 from collector.lot_record import LotRecord
 from collector.lots import LotState
 from collector.pot import Pot

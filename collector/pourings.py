@@ -12,8 +12,8 @@ import msgspec
 from collector.additions import Addition, Key
 from collector.case import Case, Warmth
 from collector.chances import Bell, Mixture, Stretch, cost_beyond, cost_of, least_beyond
+from collector.conclusions import WeighingKind
 from collector.containers import FILL_WARMTH
-from collector.events import WeighingKind
 from collector.expectations import Stage
 from collector.goes import (
     FILL_HAND,

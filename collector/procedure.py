@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import msgspec
 
-from collector.events import Evidence, PhaseBegan, PhaseEnded, PhaseWithdrawn, Source
+from collector.conclusions import Evidence, PhaseBegan, PhaseEnded, PhaseWithdrawn, Source
 from collector.phases import ORDER, Phase, PhaseName
 
 

@@ -1,6 +1,6 @@
 """How far a lot has come: what was told of it, and what each next weighing should come to."""
 
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.expectations import Expectation, Stage
 from collector.targets import Targets
 

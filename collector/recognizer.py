@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 
 from collector.additions import Key
 from collector.case import Case, Warmth
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.expectations import Stage
 from collector.findings import Contradicted, Finding
 from collector.phases import Edge, Phase, PhaseName

@@ -6,21 +6,11 @@ from itertools import zip_longest
 
 import msgspec
 
+from collector.answer_events import AlarmAcknowledged, AlarmReset, AlarmShelved, AlarmUnshelved
 from collector.bench import Bench, Input, Tick
-from collector.events import (
-    AlarmAcknowledged,
-    AlarmReset,
-    AlarmShelved,
-    AlarmUnshelved,
-    AnyDerived,
-    Derived,
-    Event,
-    Given,
-    LotClosed,
-    LotOpened,
-    PhaseMarked,
-    encode,
-)
+from collector.event_base import Derived, Event, Given
+from collector.events import AnyDerived, encode
+from collector.lot_events import LotClosed, LotOpened, PhaseMarked
 from collector.readings import Reading
 from collector.recipes import Recipe
 

@@ -7,8 +7,9 @@ row in `PRIORITIES`; the words are in `advice`.
 import msgspec
 
 from collector import advice
+from collector.alarm_events import Bounds, Unit
+from collector.conclusions import WeighingKind
 from collector.display import Display
-from collector.events import Bounds, Unit, WeighingKind
 from collector.expectations import Expectation
 from collector.limits import LimitSpec
 from collector.phases import Phase, PhaseName

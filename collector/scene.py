@@ -9,7 +9,7 @@ from enum import StrEnum
 import msgspec
 
 from collector.additions import Addition, Key
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.expectations import Stage
 from collector.weighings import Plateau
 

@@ -1,7 +1,7 @@
 """When what was poured counts as all of it. Durations are common practice, no source."""
 
 from collector.additions import Addition
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.expectations import Expectation
 from collector.runs import COARSE_MG
 from collector.weighings import BAND_MG, Plateau

@@ -5,7 +5,8 @@ from collections.abc import Iterable
 
 from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
-from collector.events import AnyDerived, Source
+from collector.conclusions import Source
+from collector.events import AnyDerived
 from collector.phases import Phase
 from collector.procedure import Procedure, Where
 from collector.recipes import Recipe

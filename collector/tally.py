@@ -4,8 +4,9 @@ from bisect import bisect_left
 from collections import Counter
 from collections.abc import Iterable
 
-from collector.events import AnyEvent, ClockStepped
+from collector.events import AnyEvent
 from collector.readings import Reading
+from collector.service_events import ClockStepped
 
 COMMIT_S = (0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0)
 """Upper ends of the classes of commits: from a good disk to one that hangs."""

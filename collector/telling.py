@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from collector.additions import Addition, Key
-from collector.events import Evidence, WeighingKind
+from collector.conclusions import Evidence, WeighingKind
 from collector.expectations import Expectation
 from collector.findings import Begun, Finding, Mistaken, Tipped, Weighed
 from collector.progress import Progress

@@ -9,11 +9,12 @@ from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
 from collector.attendance import Unattended
 from collector.display import Display, duration
-from collector.events import AnyDerived, InstrumentFound, InstrumentLost
+from collector.events import AnyDerived
 from collector.limits import Crossing, LimitWatch
 from collector.procedure import Where
 from collector.readings import Channel, Quality, Reading, Role
 from collector.recipes import Manner
+from collector.service_events import InstrumentFound, InstrumentLost
 from collector.unattended import Attendance
 
 LOST_US = 2_000_000

@@ -8,7 +8,8 @@ from typing import TypeVar
 
 import msgspec
 
-from collector.events import AlarmRaised, WeighingAccepted, WeighingKind
+from collector.alarm_events import AlarmRaised
+from collector.conclusions import WeighingAccepted, WeighingKind
 from collector.lot_record import LotRecord, PhaseRun
 from collector.phases import Phase, PhaseName
 from collector.recipes import Recipe, Window

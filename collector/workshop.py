@@ -8,6 +8,7 @@ from typing import Protocol, Self
 
 import msgspec
 
+from collector.alarm_events import AlarmCleared
 from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
 from collector.batch import Batch, seen_through
@@ -15,12 +16,13 @@ from collector.bench import Bench
 from collector.clock import Clock
 from collector.companions import Companion, Companions
 from collector.config import Config
-from collector.events import AlarmCleared, AnyEvent, CollectionResumed, RecipeKept
+from collector.events import AnyEvent
 from collector.housekeeping import Housekeeping
 from collector.late import LAG_US
 from collector.link.alarm_teller import AlarmTeller
 from collector.link.assembly import forwarders_for, has_remote, targets_of
 from collector.link.receiver import Receiver
+from collector.lot_events import RecipeKept
 from collector.lot_record import record_of
 from collector.pipeline import Pipeline, channels_at, local_channels, remote_benches
 from collector.readers.assembly import readers_for
@@ -28,6 +30,7 @@ from collector.readers.link import Reader
 from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
 from collector.sender_state import SenderState
+from collector.service_events import CollectionResumed
 from collector.space_watch import SpaceWatch
 from collector.store.consignments import Targets
 from collector.store.history import History

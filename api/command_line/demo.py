@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from socket import socket
 
-from api import shapes
+from api import alarm_shapes
 from api.command_line import log_lines
 from api.command_line.lots import entry_line, show
 from api.lot_reading import entries
@@ -202,5 +202,5 @@ def report(data: Path, planted: list[Planted]) -> int:
     return 1 if missing or invented else 0
 
 
-def _deviation_line(deviation: shapes.AlarmShown) -> str:
+def _deviation_line(deviation: alarm_shapes.AlarmShown) -> str:
     return f"{deviation.rule}: {deviation.message}"

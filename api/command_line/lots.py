@@ -5,7 +5,7 @@ import json
 from datetime import datetime
 from pathlib import Path
 
-from api import presenting, shapes
+from api import lot_shapes, presenting
 from api.lot_reading import entries, read_document, read_record
 from collector.errors import NotFoundError
 from collector.lot_record import LotRecord
@@ -35,7 +35,7 @@ def run_show(arguments: argparse.Namespace) -> int:
     return 0
 
 
-def show(data: Path, lot: str) -> shapes.LotShown:
+def show(data: Path, lot: str) -> lot_shapes.LotShown:
     """Return a lot's record. Raises NotFoundError."""
     history = History(data)
     record = _record(history, data, lot)
@@ -52,14 +52,14 @@ def _record(history: History, data: Path, lot: str) -> LotRecord:
         ) from None
 
 
-def entry_line(entry: shapes.LotEntry) -> str:
+def entry_line(entry: lot_shapes.LotEntry) -> str:
     """Write a lot in a line."""
     deviations = f"{entry.deviations} deviation{'' if entry.deviations == 1 else 's'}"
     fills = f"{entry.fills} of {entry.vessels} vessels"
     return f"{entry.id:14} {entry.state:6} {fills:18} {deviations:14} {entry.recipe}"
 
 
-def lot_lines(lot: shapes.LotShown) -> list[str]:
+def lot_lines(lot: lot_shapes.LotShown) -> list[str]:
     """Write a lot's record in lines."""
     lines = [
         f"Lot {lot.id}: {lot.recipe.name}, {lot.vessels} vessels, {lot.state}",
@@ -92,7 +92,7 @@ def lot_lines(lot: shapes.LotShown) -> list[str]:
     return lines
 
 
-def _clock_line(found: shapes.ClockOff) -> str:
+def _clock_line(found: lot_shapes.ClockOff) -> str:
     if found.seconds is None:
         return f"The clock was not set at {_plain(found.at)}: these times are wrong"
     late = "early" if found.seconds > 0 else "late"

@@ -13,7 +13,7 @@ from api.dependencies import Running
 from api.instants import microseconds
 from collector.alarm_ledger import LEDGER_EVENTS
 from collector.alarm_log import DAY_US, figures_of, log_of
-from collector.events import Event
+from collector.event_base import Event
 from collector.store.history import History
 from collector.workshop import Workshop
 

@@ -4,10 +4,10 @@ from typing import Literal
 
 from fastapi import APIRouter
 
-from api import presenting, shapes
+from api import alarm_shapes, presenting
 from api.dependencies import Running
 from collector.alarms import AlarmMove, Shown
-from collector.events import AlarmAcknowledged, AlarmReset, AlarmShelved, AlarmUnshelved
+from collector.answer_events import AlarmAcknowledged, AlarmReset, AlarmShelved, AlarmUnshelved
 from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api/alarms", tags=["alarms"])
@@ -26,7 +26,9 @@ State = Literal[
 
 
 @router.get("")
-async def list_alarms(workshop: Running, state: State | None = None) -> list[shapes.AlarmShown]:
+async def list_alarms(
+    workshop: Running, state: State | None = None
+) -> list[alarm_shapes.AlarmShown]:
     """List alarms, what wants an answer first; without a state, all that have not ended."""
     now_us = workshop.clock.now_us()
     standing = [a for a in workshop.pipeline.ledger.alarms.values() if a.folded_into is None]
@@ -40,8 +42,8 @@ async def list_alarms(workshop: Running, state: State | None = None) -> list[sha
 
 @router.post("/{alarm}/acknowledge")
 async def acknowledge(
-    workshop: Running, alarm: str, wanted: shapes.AcknowledgeRequest
-) -> shapes.AlarmShown:
+    workshop: Running, alarm: str, wanted: alarm_shapes.AcknowledgeRequest
+) -> alarm_shapes.AlarmShown:
     """Take note that a person has seen an alarm; 409 where somebody has already."""
     raised = workshop.pipeline.ledger.find(alarm).raised
 
@@ -56,7 +58,9 @@ async def acknowledge(
 
 
 @router.post("/{alarm}/shelve")
-async def shelve(workshop: Running, alarm: str, wanted: shapes.ShelveRequest) -> shapes.AlarmShown:
+async def shelve(
+    workshop: Running, alarm: str, wanted: alarm_shapes.ShelveRequest
+) -> alarm_shapes.AlarmShown:
     """Put an alarm aside for some minutes, or for others than before; 409 where it has ended.
 
     If it comes again in that time, it is shelved as well.
@@ -80,7 +84,7 @@ async def shelve(workshop: Running, alarm: str, wanted: shapes.ShelveRequest) ->
 
 
 @router.post("/{alarm}/unshelve")
-async def unshelve(workshop: Running, alarm: str) -> shapes.AlarmShown:
+async def unshelve(workshop: Running, alarm: str) -> alarm_shapes.AlarmShown:
     """Take a shelved alarm up again before its time; 409 where it is not shelved."""
     raised = workshop.pipeline.ledger.find(alarm).raised
 
@@ -93,7 +97,7 @@ async def unshelve(workshop: Running, alarm: str) -> shapes.AlarmShown:
 
 
 @router.post("/{alarm}/reset")
-async def reset(workshop: Running, alarm: str) -> shapes.AlarmShown:
+async def reset(workshop: Running, alarm: str) -> alarm_shapes.AlarmShown:
     """Let go of a latched alarm; 409 until its limit holds again and a person has seen it."""
     raised = workshop.pipeline.ledger.find(alarm).raised
 
@@ -105,6 +109,6 @@ async def reset(workshop: Running, alarm: str) -> shapes.AlarmShown:
     return _shown(workshop, alarm)
 
 
-def _shown(workshop: Workshop, alarm: str) -> shapes.AlarmShown:
+def _shown(workshop: Workshop, alarm: str) -> alarm_shapes.AlarmShown:
     found = workshop.pipeline.ledger.find(alarm)
     return presenting.alarm(found, workshop.clock.now_us())

@@ -5,7 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Query
 
-from api import presenting, shapes
+from api import bench_shapes, presenting, shapes
 from api.curves import curve
 from api.dependencies import Running, check_bench
 from api.health import notice_of
@@ -17,13 +17,13 @@ router = APIRouter(prefix="/api", tags=["benches"])
 
 
 @router.get("/workshop")
-async def show_workshop(workshop: Running) -> shapes.WorkshopShown:
+async def show_workshop(workshop: Running) -> bench_shapes.WorkshopShown:
     """Show the workshop, its clock, what keeps it from writing, and what soon may."""
     config, clock = workshop.config, workshop.clock
-    return shapes.WorkshopShown(
+    return bench_shapes.WorkshopShown(
         name=config.name,
         timezone=config.timezone,
-        display=shapes.DisplayShown(
+        display=bench_shapes.DisplayShown(
             temperature=config.display.temperature, mass=config.display.mass
         ),
         benches=list(workshop.pipeline.benches),
@@ -35,7 +35,7 @@ async def show_workshop(workshop: Running) -> shapes.WorkshopShown:
 
 
 @router.get("/benches/{bench}")
-async def show_bench(workshop: Running, bench: str) -> shapes.BenchShown:
+async def show_bench(workshop: Running, bench: str) -> bench_shapes.BenchShown:
     """Show where a bench stands and what to do next."""
     check_bench(workshop, bench)
     status = workshop.pipeline.status(bench)

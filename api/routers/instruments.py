@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from fastapi import APIRouter
 
-from api import presenting, shapes
+from api import instrument_shapes, presenting
 from api.dependencies import Running
 from api.instants import instant
 from collector.config import Manual
@@ -16,7 +16,7 @@ router = APIRouter(prefix="/api/instruments", tags=["instruments"])
 
 
 @router.get("")
-async def list_instruments(workshop: Running) -> list[shapes.InstrumentShown]:
+async def list_instruments(workshop: Running) -> list[instrument_shapes.InstrumentShown]:
     """List the instruments, each with its state, its last reading and why it is silent."""
     now_us = workshop.clock.now_us()
     return [
@@ -27,8 +27,8 @@ async def list_instruments(workshop: Running) -> list[shapes.InstrumentShown]:
 
 @router.post("/{name}/readings", status_code=201)
 async def enter_reading(
-    workshop: Running, name: str, wanted: shapes.ReadingRequest
-) -> shapes.ReadingTaken:
+    workshop: Running, name: str, wanted: instrument_shapes.ReadingRequest
+) -> instrument_shapes.ReadingTaken:
     """Take a reading that a person typed in, for an instrument of kind manual."""
     state = workshop.pipeline.instruments.get(name)
     if state is None:
@@ -42,4 +42,4 @@ async def enter_reading(
     except UnitError as error:
         raise DocumentError("reading", ["unit"], str(error)) from error
     reading = workshop.pipeline.enter(name, Sample(quantity, value))
-    return shapes.ReadingTaken(taken_at=instant(reading.taken_us))
+    return instrument_shapes.ReadingTaken(taken_at=instant(reading.taken_us))

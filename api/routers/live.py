@@ -17,25 +17,20 @@ from api.health import notice_of
 from api.instants import instant
 from api.lot_reading import read_record
 from collector.alarms import Alarm
-from collector.errors import StoreError
-from collector.events import (
-    ClockStepped,
-    LotClosed,
-    LotJudged,
-    LotKept,
-    LotOpened,
-    LotReleased,
+from collector.conclusions import (
     PhaseBegan,
     PhaseEnded,
     PhaseWithdrawn,
-    PotTold,
     WeighingAccepted,
     WeighingWithdrawn,
 )
+from collector.errors import StoreError
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
 from collector.live import Happened, Notice, Screen, Shown
+from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PotTold
 from collector.readings import Reading
+from collector.service_events import ClockStepped
 from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api", tags=["live"])

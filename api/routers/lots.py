@@ -8,7 +8,7 @@ from typing import Annotated
 import msgspec
 from fastapi import APIRouter, Query
 
-from api import presenting, shapes
+from api import lot_shapes, presenting, shapes, sheet_shapes
 from api.bands import BandShown, band_on
 from api.curves import curve
 from api.dependencies import Running, check_bench
@@ -19,16 +19,9 @@ from api.pour_day_reading import check_on_day, pot, pot_at_opening, read_sheet
 from collector.bands import LEAST_LOTS
 from collector.batch_sheet import batch_sheet
 from collector.errors import NotFoundError
-from collector.events import (
-    LotClosed,
-    LotJudged,
-    LotKept,
-    LotOpened,
-    LotReleased,
-    PhaseMarked,
-)
 from collector.good_lots import band_for, band_of_lot
 from collector.guidance import next_task
+from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PhaseMarked
 from collector.lot_record import LotRecord
 from collector.lots import LotMove, mark_move, moved
 from collector.phases import Edge, PhaseName, phase_named
@@ -42,7 +35,7 @@ Points = Annotated[int, Query(ge=2, le=20_000)]
 
 
 @router.post("", status_code=201)
-async def open_lot(workshop: Running, wanted: shapes.LotRequest) -> shapes.LotId:
+async def open_lot(workshop: Running, wanted: lot_shapes.LotRequest) -> lot_shapes.LotId:
     """Open a lot at a bench; 409 with the open lot where the bench is busy."""
     check_bench(workshop, wanted.bench)
     stored = await asyncio.to_thread(workshop.history.recipe, wanted.recipe)
@@ -62,17 +55,17 @@ async def open_lot(workshop: Running, wanted: shapes.LotRequest) -> shapes.LotId
             return msgspec.structs.replace(opening, band=band, pot=in_pot)
 
         await workshop.pipeline.give(wanted.bench, opened)
-    return shapes.LotId(id=lot)
+    return lot_shapes.LotId(id=lot)
 
 
 @router.get("")
-async def list_lots(workshop: Running) -> list[shapes.LotEntry]:
+async def list_lots(workshop: Running) -> list[lot_shapes.LotEntry]:
     """List all lots, the newest first."""
     return await asyncio.to_thread(entries, workshop.history)
 
 
 @router.get("/{lot}")
-async def show_lot(workshop: Running, lot: str) -> shapes.LotShown:
+async def show_lot(workshop: Running, lot: str) -> lot_shapes.LotShown:
     """Show everything about a lot."""
     record = await asyncio.to_thread(read_record, workshop.history, lot)
     document = await asyncio.to_thread(read_document, workshop.history, record.opened.recipe)
@@ -84,7 +77,7 @@ async def show_lot(workshop: Running, lot: str) -> shapes.LotShown:
 
 
 @router.post("/{lot}/marks", status_code=201)
-async def mark(workshop: Running, lot: str, wanted: shapes.MarkRequest) -> shapes.MarkTaken:
+async def mark(workshop: Running, lot: str, wanted: lot_shapes.MarkRequest) -> lot_shapes.MarkTaken:
     """Take a person's mark: a phase of the lot begins or ends."""
     record = await asyncio.to_thread(read_record, workshop.history, lot)
     order = record.opened.recipe.order
@@ -95,21 +88,23 @@ async def mark(workshop: Running, lot: str, wanted: shapes.MarkRequest) -> shape
     moved(lot, record.state, mark_move(lot, record.opened.recipe, phase))
     make = partial(_marked, record, phase, Edge(wanted.edge))
     given = await workshop.pipeline.give(record.opened.bench, make)
-    return shapes.MarkTaken(at=instant(given.at_us))
+    return lot_shapes.MarkTaken(at=instant(given.at_us))
 
 
 @router.post("/{lot}/close")
-async def close_lot(workshop: Running, lot: str) -> shapes.LotClosedShown:
+async def close_lot(workshop: Running, lot: str) -> lot_shapes.LotClosedShown:
     """Close a lot at the bench; what is missing becomes a deviation."""
     record = await asyncio.to_thread(read_record, workshop.history, lot)
     moved(lot, record.state, LotMove.CLOSE)
     bench = record.opened.bench
     await workshop.pipeline.give(bench, lambda at_us: LotClosed(at_us=at_us, bench=bench, lot=lot))
-    return shapes.LotClosedShown(id=lot)
+    return lot_shapes.LotClosedShown(id=lot)
 
 
 @router.post("/{lot}/verdict")
-async def judge_lot(workshop: Running, lot: str, wanted: shapes.VerdictRequest) -> shapes.Verdict:
+async def judge_lot(
+    workshop: Running, lot: str, wanted: lot_shapes.VerdictRequest
+) -> lot_shapes.Verdict:
     """Take the maker's word on how a closed lot came out; the last one counts."""
     record = await asyncio.to_thread(read_record, workshop.history, lot)
     moved(lot, record.state, LotMove.JUDGE)
@@ -119,28 +114,28 @@ async def judge_lot(workshop: Running, lot: str, wanted: shapes.VerdictRequest) 
         return LotJudged(at_us=at_us, bench=bench, lot=lot, good=wanted.good, note=wanted.note)
 
     given = await workshop.pipeline.give(bench, judged)
-    return shapes.Verdict(good=wanted.good, note=wanted.note, at=instant(given.at_us))
+    return lot_shapes.Verdict(good=wanted.good, note=wanted.note, at=instant(given.at_us))
 
 
 @router.post("/{lot}/keep")
 async def keep_lot(
-    workshop: Running, lot: str, wanted: shapes.KeepRequest | None = None
-) -> shapes.Kept:
+    workshop: Running, lot: str, wanted: lot_shapes.KeepRequest | None = None
+) -> lot_shapes.Kept:
     """Keep a lot's readings for good, however old they become and however full the disk is."""
     return await _kept(workshop, lot, LotMove.KEEP, wanted)
 
 
 @router.post("/{lot}/release")
 async def release_lot(
-    workshop: Running, lot: str, wanted: shapes.KeepRequest | None = None
-) -> shapes.Kept:
+    workshop: Running, lot: str, wanted: lot_shapes.KeepRequest | None = None
+) -> lot_shapes.Kept:
     """Let a lot's readings go as those of other lots do, once they are old."""
     return await _kept(workshop, lot, LotMove.RELEASE, wanted)
 
 
 async def _kept(
-    workshop: Workshop, lot: str, move: LotMove, wanted: shapes.KeepRequest | None
-) -> shapes.Kept:
+    workshop: Workshop, lot: str, move: LotMove, wanted: lot_shapes.KeepRequest | None
+) -> lot_shapes.Kept:
     record = await asyncio.to_thread(read_record, workshop.history, lot)
     moved(lot, record.state, move)
     bench, note = record.opened.bench, wanted.note if wanted is not None else ""
@@ -148,7 +143,7 @@ async def _kept(
     given = await workshop.pipeline.give(
         bench, lambda at_us: kind(at_us=at_us, bench=bench, lot=lot, note=note)
     )
-    return shapes.Kept(id=lot, kept=kind is LotKept, note=note, at=instant(given.at_us))
+    return lot_shapes.Kept(id=lot, kept=kind is LotKept, note=note, at=instant(given.at_us))
 
 
 @router.get("/{lot}/band")
@@ -179,7 +174,7 @@ async def show_curve(
     return await asyncio.to_thread(curve, found, span, points)
 
 
-def _pot(workshop: Workshop, record: LotRecord) -> shapes.PotShown | None:
+def _pot(workshop: Workshop, record: LotRecord) -> sheet_shapes.PotShown | None:
     """Return the pot of the lot's pour day, None where it is on none."""
     if record.opened.pour_day is None:
         return None
@@ -197,7 +192,7 @@ def _next_id(workshop: Workshop) -> str:
 
 
 def _opened(
-    workshop: Workshop, recipe: Recipe, wanted: shapes.LotRequest, lot: str, at_us: int
+    workshop: Workshop, recipe: Recipe, wanted: lot_shapes.LotRequest, lot: str, at_us: int
 ) -> LotOpened:
     return LotOpened(
         at_us=at_us,

@@ -8,8 +8,8 @@ from api import alarm_presenting as presenting
 from api import alarm_shapes as shapes
 from api.dependencies import Running, check_bench
 from collector import rules
+from collector.answer_events import RulePutBack, RuleTakenOut
 from collector.errors import NotFoundError
-from collector.events import RulePutBack, RuleTakenOut
 from collector.phases import ORDER
 from collector.pipeline import channels_at
 from collector.recipes import Recipe

@@ -11,7 +11,7 @@ from api import pour_day_reading, pour_day_shapes
 from api.dependencies import Running
 from api.instants import local_date
 from collector.errors import DocumentError
-from collector.events import PlannedLot, PotTold, PourDayPlanned
+from collector.lot_events import PlannedLot, PotTold, PourDayPlanned
 from collector.pour_day import DaySheet, pot_for
 from collector.store.history import History
 from collector.units import Dimension, UnitError, parse

@@ -7,11 +7,11 @@ from typing import Annotated, Any
 import msgspec
 from fastapi import APIRouter, Body
 
-from api import shapes
+from api import recipe_shapes
 from api.dependencies import Running
 from api.presenting import document_of
 from collector.errors import DocumentError
-from collector.events import RecipeKept
+from collector.lot_events import RecipeKept
 from collector.recipe_file import read_recipe_document
 from collector.recipes import Recipe
 
@@ -21,20 +21,20 @@ router = APIRouter(prefix="/api/recipes", tags=["recipes"])
 @router.post("", status_code=201)
 async def keep_recipe(
     workshop: Running, document: Annotated[dict[str, Any], Body()]
-) -> shapes.RecipeName:
+) -> recipe_shapes.RecipeName:
     """Keep a recipe: the same keys as in a recipe file, quantities as text with their unit."""
     raw = _encoded(document)
     recipe = read_recipe_document("recipe", document)
     await workshop.pipeline.give(None, partial(_kept, recipe, raw))
-    return shapes.RecipeName(name=recipe.name)
+    return recipe_shapes.RecipeName(name=recipe.name)
 
 
 @router.get("")
-async def list_recipes(workshop: Running) -> list[shapes.RecipeEntry]:
+async def list_recipes(workshop: Running) -> list[recipe_shapes.RecipeEntry]:
     """List all recipes by name."""
     stored = await asyncio.to_thread(workshop.history.recipes)
     return [
-        shapes.RecipeEntry(
+        recipe_shapes.RecipeEntry(
             name=entry.name,
             phases=list(entry.recipe.phases),
             recipe=document_of(entry.document),

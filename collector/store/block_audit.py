@@ -7,8 +7,8 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 
+from collector.conclusions import Evidence
 from collector.errors import StoreError
-from collector.events import Evidence
 from collector.store.blocks import Block, damaged, unpack
 from collector.store.faults import Fault
 from collector.store.queries import READING, VERIFYING

@@ -3,19 +3,11 @@
 from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 
-from collector.events import (
-    AnyEvent,
-    Derived,
-    Event,
-    Evidence,
-    LotClosed,
-    LotKept,
-    LotOpened,
-    LotReleased,
-    ReadingsExpired,
-    ReadingsLost,
-    WeighingAccepted,
-)
+from collector.conclusions import Evidence, WeighingAccepted
+from collector.event_base import Derived, Event
+from collector.events import AnyEvent
+from collector.lot_events import LotClosed, LotKept, LotOpened, LotReleased
+from collector.service_events import ReadingsExpired, ReadingsLost
 from collector.store.faults import Fault, at_event
 
 CountReadings = Callable[[Evidence], int]

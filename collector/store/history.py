@@ -6,7 +6,9 @@ from pathlib import Path
 import msgspec
 
 from collector.errors import NotFoundError
-from collector.events import Event, RecipeKept, decode
+from collector.event_base import Event
+from collector.events import decode
+from collector.lot_events import RecipeKept
 from collector.readings import Reading
 from collector.store.database import reading_from
 from collector.store.lot_material import LotMaterial, read_material

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 import msgspec
 import numpy as np
 
-from collector.events import AnyEvent, LotClosed, LotOpened, decode
+from collector.events import AnyEvent, decode
+from collector.lot_events import LotClosed, LotOpened
 from collector.readings import Reading
 from collector.store.queries import READING
 from collector.store.records import ReadingSpan, stored_reading

@@ -8,23 +8,16 @@ from collections.abc import Mapping
 
 import msgspec
 
-from collector.events import (
-    AlarmAcknowledged,
+from collector.alarm_events import (
     AlarmCleared,
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
-    AlarmReset,
-    AlarmShelved,
     AlarmSuppressed,
-    AlarmUnshelved,
-    AnyEvent,
-    LotClosed,
-    LotKept,
-    LotOpened,
-    LotReleased,
-    RecipeKept,
 )
+from collector.answer_events import AlarmAcknowledged, AlarmReset, AlarmShelved, AlarmUnshelved
+from collector.events import AnyEvent
+from collector.lot_events import LotClosed, LotKept, LotOpened, LotReleased, RecipeKept
 
 
 class Change(msgspec.Struct, frozen=True):

@@ -13,8 +13,9 @@ from itertools import islice
 
 import msgspec
 
-from collector.events import AnyEvent, ReadingsExpired
+from collector.events import AnyEvent
 from collector.retention import ALL_KEPT, Retention
+from collector.service_events import ReadingsExpired
 from collector.store.queries import UPKEEP
 from collector.store.sealed_times import SealedTimes
 from collector.store.transaction import transaction

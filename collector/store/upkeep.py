@@ -10,7 +10,7 @@ from pathlib import Path
 
 import msgspec
 
-from collector.events import ReadingsExpired
+from collector.service_events import ReadingsExpired
 from collector.store.retention import Expiry
 from collector.store.sealing import Sealed, Sealer
 from collector.store.sqlite_errors import store_error

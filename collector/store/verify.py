@@ -11,7 +11,9 @@ from typing import Protocol
 
 import msgspec
 
-from collector.events import AnyEvent, Event, ReadingsLost
+from collector.event_base import Event
+from collector.events import AnyEvent
+from collector.service_events import ReadingsLost
 from collector.store.block_audit import BlockCounts, audit_blocks
 from collector.store.database import FILE_NAME, reading_from
 from collector.store.event_audit import EXPIRY_EVENTS, EvidenceAudit, Expiries, LotOrderAudit

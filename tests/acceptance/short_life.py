@@ -33,8 +33,10 @@ from lot_on_tape import BENCH, Tape, config_of, tape_of
 
 from collector.bench import Bench
 from collector.errors import ConflictError
-from collector.events import AnyDerived, AnyEvent, AnyGiven, Event, LotOpened, RecipeKept, encode
+from collector.event_base import Event
+from collector.events import AnyDerived, AnyEvent, AnyGiven, encode
 from collector.live import Happened
+from collector.lot_events import LotOpened, RecipeKept
 from collector.pipeline import channels_at
 from collector.readers.link import Sampled
 from collector.readings import ROLE_QUANTITY, Reading, Sample

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from service_process import json_of, lines, pourkeep
 
-from collector.events import LotOpened, PhaseMarked
+from collector.lot_events import LotOpened, PhaseMarked
 from collector.replay import derived_of, replay
 from collector.store.history import History
 

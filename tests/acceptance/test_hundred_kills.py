@@ -17,8 +17,9 @@ from short_life import SPEED, LifePlan, digest
 
 from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
+from collector.conclusions import WeighingAccepted
 from collector.errors import StoreError
-from collector.events import LotOpened, WeighingAccepted
+from collector.lot_events import LotOpened
 from collector.store import History, Store
 from collector.store.verify import verify
 

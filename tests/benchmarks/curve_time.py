@@ -24,7 +24,8 @@ from figures import Figure, judge
 from made_readings import PER_S, span
 from served_workshop import Instrument, Served, serving, write_config
 
-from collector.events import AnyEvent, LotClosed, LotOpened
+from collector.events import AnyEvent
+from collector.lot_events import LotClosed, LotOpened
 from collector.readings import Channel, Reading, Role
 from collector.recipe_file import read_recipe_document
 from collector.store import Store

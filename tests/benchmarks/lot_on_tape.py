@@ -10,7 +10,9 @@ from trial_wires import channels_of
 
 from collector.bench import Input
 from collector.config import Config, InstrumentConfig, Manual
-from collector.events import AnyGiven, Given, RecipeKept
+from collector.event_base import Given
+from collector.events import AnyGiven
+from collector.lot_events import RecipeKept
 from collector.readings import Channel, Reading
 from collector.recipe_file import read_recipe_document
 from simulators.chance.lots import chance_lot

@@ -10,7 +10,8 @@ from dataclasses import replace
 from collector.batch_sheet import batch_sheet
 from collector.bench import Bench
 from collector.display import Display
-from collector.events import AnyEvent, AnyGiven, LotClosed, LotOpened, PhaseMarked
+from collector.events import AnyEvent, AnyGiven
+from collector.lot_events import LotClosed, LotOpened, PhaseMarked
 from collector.phases import Edge, phase_named
 from collector.readings import Channel, Quality, Reading, Role
 from collector.recipe_file import read_recipe_document

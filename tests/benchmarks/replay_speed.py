@@ -25,7 +25,7 @@ from many_lots import Made, days_later, store_lots
 
 from api.judging import judge_again, judge_many
 from api.lot_reading import entries
-from collector.events import LotOpened
+from collector.lot_events import LotOpened
 from collector.replay import derived_of, replay
 from collector.store import History, Store
 

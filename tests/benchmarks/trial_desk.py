@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from collector.batch_sheet import batch_sheet
 from collector.bench import Bench, Input
 from collector.display import Display
-from collector.events import AnyDerived, LotClosed, LotOpened, PhaseMarked
+from collector.events import AnyDerived
+from collector.lot_events import LotClosed, LotOpened, PhaseMarked
 from collector.phases import Edge, phase_named
 from collector.readings import Channel, Reading, Sample
 from collector.recipe_file import read_recipe_document

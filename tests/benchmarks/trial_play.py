@@ -8,7 +8,8 @@ from trial_desk import Desk
 from trial_forecast import Forecast, forecast
 from trial_wires import Wires, channels_of
 
-from collector.events import AnyDerived, WeighingAccepted
+from collector.conclusions import WeighingAccepted
+from collector.events import AnyDerived
 from collector.readings import Sample
 from simulators.bench_model import BenchModel
 from simulators.chance.lots import ChanceLot, chance_lot

@@ -16,16 +16,15 @@ from dataclasses import dataclass, field
 from trial_desk import seconds
 from trial_forecast import Forecast
 
-from collector.events import (
-    AlarmFolded,
-    AlarmRaised,
-    AnyDerived,
+from collector.alarm_events import AlarmFolded, AlarmRaised
+from collector.conclusions import (
     PhaseBegan,
     PhaseEnded,
     PhaseWithdrawn,
     WeighingAccepted,
     WeighingWithdrawn,
 )
+from collector.events import AnyDerived
 from simulators.bench_model import PITCHER_PROBE
 from simulators.diary import Cooling, Diary, Mass, Mishap
 from simulators.faults import FaultKind

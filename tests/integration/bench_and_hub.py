@@ -9,12 +9,12 @@ from time import monotonic
 from collector.clock import SystemClock
 from collector.clock_steps import Move
 from collector.config import Config, Mqtt
-from collector.events import ClockStepped
 from collector.instrument_config import InstrumentConfig
 from collector.link.bench_state import InstrumentLink
 from collector.link.forwarder import BenchAtHand, Forwarder, target_of
 from collector.mqtt_config import MqttConfig
 from collector.readings import Channel, Quality, Reading, Role
+from collector.service_events import ClockStepped
 from collector.store.history import History
 from collector.store.outbox import Outbox
 from collector.store.store import Store

@@ -18,8 +18,9 @@ from workshop_at_hand import (
 from collector.alarm_ledger import AlarmLedger
 from collector.bench import Bench
 from collector.config import Config
-from collector.events import AnyEvent, AnyGiven, LotOpened, PhaseMarked
+from collector.events import AnyEvent, AnyGiven
 from collector.live import Notice
+from collector.lot_events import LotOpened, PhaseMarked
 from collector.phases import Edge, Phase
 from collector.pipeline import Pipeline, channels_at
 from collector.readers.link import Sampled

@@ -9,7 +9,8 @@ from lot_on_tape import BENCH, START_US, Tape, tape_of
 
 from collector.bench import Bench
 from collector.display import Display
-from collector.events import AnyEvent, RecipeKept
+from collector.events import AnyEvent
+from collector.lot_events import RecipeKept
 from collector.readings import Reading
 from collector.store import Store
 

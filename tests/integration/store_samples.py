@@ -2,17 +2,10 @@
 
 import msgspec
 
-from collector.events import (
-    AlarmAcknowledged,
-    AlarmRaised,
-    Bounds,
-    Evidence,
-    LotClosed,
-    LotOpened,
-    RecipeKept,
-    WeighingAccepted,
-    WeighingKind,
-)
+from collector.alarm_events import AlarmRaised, Bounds
+from collector.answer_events import AlarmAcknowledged
+from collector.conclusions import Evidence, WeighingAccepted, WeighingKind
+from collector.lot_events import LotClosed, LotOpened, RecipeKept
 from collector.priorities import Priority
 from collector.readings import Reading
 from collector.recipes import FragranceSpec, LoadOf, Recipe, VesselSpec, WaxSpec

@@ -12,11 +12,12 @@ from workshop_at_hand import BENCH, JUG, MORNING_US, POT, S_US, SCALE, config
 
 from collector.config import Config, Mqtt
 from collector.errors import StoreError
-from collector.events import LotClosed, ReadingsCameLate
+from collector.lot_events import LotClosed
 from collector.phases import Edge
 from collector.readers.link import Sampled
 from collector.readings import ROLE_QUANTITY, Quality, Quantity, Reading, Sample
 from collector.replay import derived_of, replay
+from collector.service_events import ReadingsCameLate
 from collector.store.history import History
 from collector.store.records import ReadingSpan
 from collector.store.verify import verify

@@ -15,8 +15,9 @@ from collector import batch as batch_module
 from collector.batch import Batch
 from collector.clock_steps import Move
 from collector.errors import StoreError
-from collector.events import AnyEvent, ClockStepped, ReadingsLost
+from collector.events import AnyEvent
 from collector.readings import Reading
+from collector.service_events import ClockStepped, ReadingsLost
 from collector.store import History
 from collector.store.verify import verify
 

@@ -23,12 +23,12 @@ from bench_and_hub import (
 from real_broker import RealBroker, running_broker
 
 from collector.clock import SystemClock
-from collector.events import ReadingsCameLate
 from collector.link.bench_state import STOPPED, BenchState
 from collector.link.broker import Broker
 from collector.link.topics import HUB_STATE
 from collector.readings import Channel, Quality, Reading, Role
 from collector.senml import encode
+from collector.service_events import ReadingsCameLate
 from collector.store.history import History
 from collector.store.verify import verify
 from collector.workshop import Workshop

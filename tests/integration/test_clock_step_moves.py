@@ -8,8 +8,8 @@ from store_samples import SCALE, START_US, scale_readings
 from collector.batch import Batch
 from collector.clock import SystemClock
 from collector.clock_steps import Move
-from collector.events import ClockStepped
 from collector.readings import Reading
+from collector.service_events import ClockStepped
 from collector.store import History, Store
 from collector.store.outbox import Outbox
 from collector.store.sealing import Sealing

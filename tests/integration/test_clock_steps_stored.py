@@ -16,18 +16,12 @@ from workshop_at_hand import BENCH, JUG, MORNING_US, POT, RECIPE, SCALE, config,
 
 from api.routers.live import Cursor, Stream
 from collector.clock import SystemClock
-from collector.events import (
-    AnyEvent,
-    ClockFoundOff,
-    ClockStepped,
-    LotClosed,
-    LotOpened,
-    PhaseEnded,
-    PhaseMarked,
-)
+from collector.conclusions import PhaseEnded
+from collector.events import AnyEvent
 from collector.instrument_config import Mqtt
 from collector.late import AHEAD_US
 from collector.live import Shown
+from collector.lot_events import LotClosed, LotOpened, PhaseMarked
 from collector.lot_record import record_of
 from collector.phases import Edge, Phase
 from collector.pipeline import channels_at
@@ -35,6 +29,7 @@ from collector.readers.link import Sampled
 from collector.readings import Quantity, Reading, Sample
 from collector.recipe_file import read_recipe_document
 from collector.replay import derived_of, first_difference, replay
+from collector.service_events import ClockFoundOff, ClockStepped
 from collector.store.history import History
 from collector.store.verify import verify
 from collector.workshop import Workshop

@@ -14,9 +14,9 @@ from api import progress_watch
 from api.progress_watch import stuck
 from collector.clock import Clock, SystemClock
 from collector.collection import Collection, collecting
-from collector.events import ClockStepped, InstrumentFound, InstrumentLost
 from collector.readers.link import LinkFailed, LinkOpened, Sampled
 from collector.readings import Quantity, Sample
+from collector.service_events import ClockStepped, InstrumentFound, InstrumentLost
 from collector.store.history import History
 from collector.store.store import Store
 from collector.store.verify import verify

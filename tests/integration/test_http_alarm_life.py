@@ -27,8 +27,8 @@ from workshop_at_hand import (
 
 from api.command_line import main
 from collector.config import Config
-from collector.events import LotOpened, OutOfService
 from collector.instrument_config import InstrumentConfig, SerialScale
+from collector.lot_events import LotOpened, OutOfService
 from collector.readings import Role
 from collector.recipe_file import read_recipe_document
 from collector.recipes import Manner

@@ -9,7 +9,7 @@ import pytest
 import pytest_asyncio
 from workshop_at_hand import BENCH, JUG, RECIPE, AtHand, at_hand, config, problem
 
-from collector.events import LotOpened
+from collector.lot_events import LotOpened
 from collector.readings import Role
 from collector.replay import derived_of, first_difference, replay
 from collector.store.verify import verify

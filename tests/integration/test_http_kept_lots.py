@@ -7,7 +7,7 @@ import pytest
 import pytest_asyncio
 from workshop_at_hand import BENCH, JUG, AtHand, at_hand, config, problem
 
-from collector.events import LotKept, LotReleased
+from collector.lot_events import LotKept, LotReleased
 from collector.readings import Role
 from collector.replay import derived_of, first_difference, replay
 from collector.store.verify import verify

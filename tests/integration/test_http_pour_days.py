@@ -8,7 +8,7 @@ import pytest
 import pytest_asyncio
 from workshop_at_hand import BENCH, RECIPE, AtHand, at_hand, config, problem
 
-from collector.events import LotOpened, PotTold
+from collector.lot_events import LotOpened, PotTold
 from collector.pot import Pot
 from collector.store.verify import verify
 

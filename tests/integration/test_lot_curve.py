@@ -6,8 +6,10 @@ import pytest
 from store_samples import BENCH, LOT, SCALE, START_US, lot_closed, lot_opened, scale_readings
 
 from api.lot_curve import may_be_elsewhere
-from collector.events import AnyEvent, LotKept, LotReleased, ReadingsExpired
+from collector.events import AnyEvent
+from collector.lot_events import LotKept, LotReleased
 from collector.lot_record import record_of
+from collector.service_events import ReadingsExpired
 from collector.store import History, Store
 
 LATER_US = START_US + 86_400_000_000

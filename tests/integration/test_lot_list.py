@@ -15,7 +15,8 @@ from store_samples import (
 )
 
 from api.lot_reading import entries, read_record
-from collector.events import ReadingsLost, WeighingKind, WeighingWithdrawn
+from collector.conclusions import WeighingKind, WeighingWithdrawn
+from collector.service_events import ReadingsLost
 from collector.store import History, Store
 
 

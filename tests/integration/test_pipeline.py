@@ -19,10 +19,11 @@ from workshop_at_hand import (
 from collector import batch as batch_module
 from collector.bench import Bench, Input
 from collector.errors import ConflictError, PourkeepError, StoreError
-from collector.events import AnyDerived, LotClosed, LotOpened, PhaseMarked
+from collector.events import AnyDerived
 from collector.inbox import Inbox
 from collector.instrument_state import InstrumentState
 from collector.live import Happened, Notice
+from collector.lot_events import LotClosed, LotOpened, PhaseMarked
 from collector.phases import Edge, Phase
 from collector.pipeline import channels_at
 from collector.readers.link import LinkFailed, LinkOpened, Sampled

@@ -13,8 +13,11 @@ from many_lots import Made, days_later, store_lots
 
 from api.command_line.entry import main
 from api.judging import WORTH_A_PROCESS
-from collector.events import AlarmRaised, AnyEvent, LotOpened, ReadingsExpired
+from collector.alarm_events import AlarmRaised
+from collector.events import AnyEvent
+from collector.lot_events import LotOpened
 from collector.readings import Reading
+from collector.service_events import ReadingsExpired
 from collector.store import Store
 
 LOT = "2026-11-25-1"

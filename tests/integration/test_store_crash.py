@@ -10,7 +10,7 @@ import pytest
 from sealing_samples import blocks
 from store_samples import SCALE, scale_readings, weighing
 
-from collector.events import WeighingAccepted
+from collector.conclusions import WeighingAccepted
 from collector.store import History, Store
 from collector.store.verify import verify
 

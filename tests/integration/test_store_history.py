@@ -18,8 +18,10 @@ from store_samples import (
     scale_readings,
 )
 
+from collector.alarm_events import AlarmRaised
 from collector.errors import NotFoundError, StoreError
-from collector.events import AlarmRaised, AnyEvent, LotClosed
+from collector.events import AnyEvent
+from collector.lot_events import LotClosed
 from collector.readings import Quality, Reading
 from collector.store import History, Store, StoredLot, stored_readings
 from collector.store.database import reading_from

@@ -26,9 +26,11 @@ from sealing_samples import (
 )
 from store_samples import BENCH, lot_closed, lot_opened, weighing
 
-from collector.events import AnyEvent, LotKept, LotReleased, ReadingsExpired
+from collector.events import AnyEvent
+from collector.lot_events import LotKept, LotReleased
 from collector.readings import Reading
 from collector.retention import Retention
+from collector.service_events import ReadingsExpired
 from collector.store import History, Store
 from collector.store.verify import verify
 from collector.store.waiting_bytes import waiting_bytes

@@ -11,7 +11,8 @@ import pytest_asyncio
 from sealing_samples import DAY_US, S_US, SCALE, START_US, all_done, blocks, opened, readings, rows
 from store_samples import LOT, lot_closed, lot_opened, weighing
 
-from collector.events import AnyEvent, LotKept, LotReleased
+from collector.events import AnyEvent
+from collector.lot_events import LotKept, LotReleased
 from collector.readings import Reading
 from collector.store.blocks import pack
 from collector.store.queries import UPKEEP

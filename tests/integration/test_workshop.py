@@ -16,7 +16,7 @@ from workshop_at_hand import (
 )
 
 from collector.errors import DocumentError, PourkeepError, StoreError
-from collector.events import RecipeKept
+from collector.lot_events import RecipeKept
 from collector.readings import Role
 from collector.store.verify import verify
 from collector.workshop import Workshop

@@ -1,14 +1,11 @@
 """Alarm events of one bench, in a line each."""
 
-from collector.events import (
+from collector.alarm_events import AlarmCleared, AlarmFolded, AlarmRaised, Bounds
+from collector.answer_events import (
     AlarmAcknowledged,
-    AlarmCleared,
-    AlarmFolded,
-    AlarmRaised,
     AlarmReset,
     AlarmShelved,
     AlarmUnshelved,
-    Bounds,
     RulePutBack,
     RuleTakenOut,
 )

@@ -9,23 +9,14 @@ import random
 from collections import Counter
 from dataclasses import dataclass, field
 
+from collector.alarm_events import AlarmFolded, AlarmRaised
+from collector.answer_events import AlarmAcknowledged
 from collector.bench import Bench
+from collector.conclusions import WeighingAccepted, WeighingKind, WeighingWithdrawn
 from collector.display import Display
-from collector.events import (
-    AlarmAcknowledged,
-    AlarmFolded,
-    AlarmRaised,
-    AnyDerived,
-    AnyGiven,
-    Event,
-    LotClosed,
-    LotOpened,
-    PhaseMarked,
-    PotTold,
-    WeighingAccepted,
-    WeighingKind,
-    WeighingWithdrawn,
-)
+from collector.event_base import Event
+from collector.events import AnyDerived, AnyGiven
+from collector.lot_events import LotClosed, LotOpened, PhaseMarked, PotTold
 from collector.phases import Edge, PhaseName
 from collector.pot import Pot
 from collector.readings import Channel, Quality, Reading, Role

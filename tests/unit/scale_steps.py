@@ -10,7 +10,7 @@ from stranger_round import AMBER
 from collector.additions import Addition, Key
 from collector.batch_sheet import batch_sheet
 from collector.case import Case, Warmth
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.recipes import Recipe
 from collector.scene import Load, Scene
 from collector.stories import following

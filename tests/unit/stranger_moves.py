@@ -2,7 +2,7 @@
 
 from stranger_round import Round
 
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 
 PITCHER_G, HAND_G, BEAKER_G = 310.0, 850.0, 64.0
 

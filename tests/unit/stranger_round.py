@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from feed_script import Script
 
 from collector.batch_sheet import batch_sheet, fragrance_for
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.recipes import (
     FragranceSpec,
     LoadOf,

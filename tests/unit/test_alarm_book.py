@@ -7,16 +7,16 @@ from stranger_round import AMBER
 
 from collector.advice import Words
 from collector.alarm_book import AlarmBook, AlarmKey, manners_of
-from collector.display import Display
-from collector.errors import ConflictError
-from collector.events import (
+from collector.alarm_events import (
     AlarmCleared,
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
     AlarmSuppressed,
-    OutOfService,
 )
+from collector.display import Display
+from collector.errors import ConflictError
+from collector.lot_events import OutOfService
 from collector.phases import Phase
 from collector.priorities import Priority
 from collector.procedure import Where

@@ -7,8 +7,8 @@ from alarm_samples import raised
 
 from api import presenting
 from collector.alarm_document import alarm_document
+from collector.alarm_events import AlarmRaised, Bounds
 from collector.alarms import Alarm, AlarmState
-from collector.events import AlarmRaised, Bounds
 from collector.phases import Phase
 from collector.priorities import Priority
 

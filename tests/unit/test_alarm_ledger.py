@@ -15,10 +15,13 @@ from alarm_samples import (
     unshelved,
 )
 
+from collector.alarm_events import AlarmReleased, AlarmSuppressed
 from collector.alarm_ledger import AlarmLedger
 from collector.alarms import AlarmState, Shown
 from collector.errors import ConflictError, NotFoundError
-from collector.events import AlarmReleased, AlarmSuppressed, ClockStepped, Event, OutOfService
+from collector.event_base import Event
+from collector.lot_events import OutOfService
+from collector.service_events import ClockStepped
 
 SUPPRESSED = AlarmSuppressed(at_us=5, bench="creek", lot="1", alarm="1.1", by="1.2")
 RELEASED = AlarmReleased(at_us=7, bench="creek", lot="1", alarm="1.1")

@@ -16,23 +16,20 @@ from stranger_round import AMBER
 
 from collector.alarm_ledger import AlarmLedger
 from collector.alarms import VIOLATED, Alarm, AlarmMove, AlarmState, Shown
-from collector.bench import Bench, Input, Tick
-from collector.display import Display
-from collector.errors import ConflictError
-from collector.events import (
+from collector.answer_events import (
     AlarmAcknowledged,
     AlarmReset,
     AlarmShelved,
     AlarmUnshelved,
-    AnyGiven,
-    Event,
-    LotClosed,
-    LotOpened,
     RulePutBack,
     RuleTakenOut,
-    decode,
-    encode,
 )
+from collector.bench import Bench, Input, Tick
+from collector.display import Display
+from collector.errors import ConflictError
+from collector.event_base import Event
+from collector.events import AnyGiven, decode, encode
+from collector.lot_events import LotClosed, LotOpened
 from collector.readings import Quality, Reading
 from collector.recipes import Manner
 from collector.replay import derived_of, replay

@@ -33,7 +33,7 @@ from collector.alarm_log import (
     log_of,
 )
 from collector.alarms import AlarmState
-from collector.events import Event
+from collector.event_base import Event
 from collector.priorities import Priority
 
 DAY = 24 * HOUR

@@ -1,15 +1,13 @@
 """What the outside sees: grams and °C as numbers, times as RFC 3339."""
 
 from api import presenting
+from collector.alarm_events import AlarmRaised, Bounds, Unit
 from collector.alarms import Alarm, AlarmState
-from collector.events import (
-    AlarmRaised,
-    Bounds,
+from collector.conclusions import (
     Evidence,
     PhaseBegan,
     PhaseEnded,
     Source,
-    Unit,
     WeighingAccepted,
     WeighingKind,
 )

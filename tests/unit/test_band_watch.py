@@ -8,19 +8,13 @@ from feed_script import PITCHER, Script
 from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, Plan, Round
 
+from collector.alarm_events import AlarmCleared, AlarmFolded, AlarmRaised, Bounds
 from collector.band import Anchor, Band, Stretch
 from collector.band_watch import PATIENCE_US, bounds_at
 from collector.display import Display
-from collector.events import (
-    AlarmCleared,
-    AlarmFolded,
-    AlarmRaised,
-    Bounds,
-    Event,
-    LotOpened,
-    decode,
-    encode,
-)
+from collector.event_base import Event
+from collector.events import decode, encode
+from collector.lot_events import LotOpened
 from collector.priorities import Priority
 from collector.recipes import Recipe
 from collector.replay import first_difference, replay

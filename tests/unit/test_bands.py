@@ -18,7 +18,8 @@ from collector.bands import (
     laid_on,
     prediction_interval,
 )
-from collector.events import LotOpened, Source
+from collector.conclusions import Source
+from collector.lot_events import LotOpened
 from collector.lot_record import LotRecord, PhaseRun
 from collector.phases import Phase
 

@@ -5,17 +5,13 @@ from feed_script import NOON_US, PITCHER, POT, SCALE, Script, channels_of
 from stranger_round import AMBER, Plan
 from stranger_styles import STYLES, work
 
+from collector.alarm_events import AlarmCleared, AlarmRaised
 from collector.bench import Bench, Tick
 from collector.display import Display
 from collector.errors import ConflictError
-from collector.events import (
-    AlarmCleared,
-    AlarmRaised,
-    AnyDerived,
-    ClockStepped,
-    CollectionResumed,
-)
+from collector.events import AnyDerived
 from collector.readings import Reading
+from collector.service_events import ClockStepped, CollectionResumed
 
 SECOND = 1_000_000
 

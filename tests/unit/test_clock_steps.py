@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from collector.clock_keeper import ClockKeeper
 from collector.clock_steps import Move, StepWatch, Stretch, moves
-from collector.events import ClockFoundOff
+from collector.service_events import ClockFoundOff
 
 S_US = 1_000_000
 MIN_US = 60 * S_US

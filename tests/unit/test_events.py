@@ -8,14 +8,10 @@ from hypothesis import strategies as st
 from stranger_round import AMBER, Plan
 from stranger_styles import STYLES, work
 
+from collector.answer_events import AlarmAcknowledged
 from collector.display import Display
-from collector.events import (
-    AlarmAcknowledged,
-    LotOpened,
-    PhaseMarked,
-    decode,
-    encode,
-)
+from collector.events import decode, encode
+from collector.lot_events import LotOpened, PhaseMarked
 from collector.phases import Edge, Phase
 
 

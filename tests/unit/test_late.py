@@ -1,5 +1,5 @@
-from collector.events import ReadingsCameLate
 from collector.late import LAG_US, LONGEST_US, QUIET_US, LateRuns
+from collector.service_events import ReadingsCameLate
 
 NOW_US = 1_795_600_000_000_000
 HOUR_US = 3_600_000_000

@@ -5,23 +5,14 @@ from feed_script import Script
 from stranger_round import Plan
 from stranger_styles import STYLES, work
 
+from collector.conclusions import MarkContradicted, PhaseWithdrawn, WeighingKind, WeighingWithdrawn
 from collector.errors import NotFoundError
-from collector.events import (
-    CollectionResumed,
-    Event,
-    LotClosed,
-    LotKept,
-    LotReleased,
-    MarkContradicted,
-    PhaseMarked,
-    PhaseWithdrawn,
-    ReadingsCameLate,
-    WeighingKind,
-    WeighingWithdrawn,
-)
+from collector.event_base import Event
+from collector.lot_events import LotClosed, LotKept, LotReleased, PhaseMarked
 from collector.lot_record import LotRecord, record_of
 from collector.lots import LotState
 from collector.phases import Phase
+from collector.service_events import CollectionResumed, ReadingsCameLate
 
 KEEPING = (LotKept, LotReleased)
 

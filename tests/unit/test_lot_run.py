@@ -7,15 +7,8 @@ from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, Plan, Round
 from stranger_styles import STYLES, work
 
-from collector.events import (
-    AlarmCleared,
-    AlarmFolded,
-    MarkContradicted,
-    PhaseBegan,
-    PhaseEnded,
-    Source,
-    WeighingKind,
-)
+from collector.alarm_events import AlarmCleared, AlarmFolded
+from collector.conclusions import MarkContradicted, PhaseBegan, PhaseEnded, Source, WeighingKind
 from collector.phases import Edge, Phase, PhaseName
 from collector.recipes import Recipe
 

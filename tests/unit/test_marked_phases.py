@@ -7,7 +7,7 @@ from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, Plan, Round
 from stranger_styles import STYLES, work
 
-from collector.events import AlarmCleared, AlarmRaised
+from collector.alarm_events import AlarmCleared, AlarmRaised
 from collector.phases import Edge, Phase
 from collector.priorities import Priority
 from collector.recipes import OwnPhase, Recipe

@@ -9,7 +9,7 @@ from stranger_moves import draw_untared, fill_untared, leave, scent_on_top
 from stranger_round import AMBER, Plan, Round
 
 from collector import own_rules
-from collector.events import AlarmCleared, AlarmRaised
+from collector.alarm_events import AlarmCleared, AlarmRaised
 from collector.limits import Crossing, LimitWatch
 from collector.phases import Edge, Phase
 from collector.priorities import Priority

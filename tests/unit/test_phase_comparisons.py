@@ -10,7 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from collector.events import PhaseMarked, decode, encode
+from collector.events import decode, encode
+from collector.lot_events import PhaseMarked
 from collector.phases import Edge, Phase
 
 ROOT = Path(__file__).resolve().parents[2]

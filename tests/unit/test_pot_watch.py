@@ -10,9 +10,11 @@ from feed_script import PITCHER, Script
 from stranger_moves import draw_untared, scent_on_top
 from stranger_round import AMBER, TIN, Plan, Round
 
+from collector.alarm_events import AlarmRaised
 from collector.batch_sheet import batch_sheet
-from collector.events import AlarmRaised, PotTold, decode, encode
+from collector.events import decode, encode
 from collector.guidance import next_task
+from collector.lot_events import PotTold
 from collector.pot import InPot, Pot
 from collector.pot_watch import PotWatch
 from collector.replay import first_difference, replay

@@ -7,17 +7,10 @@ Together 1789.498 g of wax, and 50 g that stay in the pot: 1839.498 g.
 
 from stranger_round import AMBER, TIN
 
+from collector.conclusions import Evidence, WeighingAccepted, WeighingKind
 from collector.display import Display
-from collector.events import (
-    AnyEvent,
-    Evidence,
-    LotClosed,
-    LotOpened,
-    PlannedLot,
-    PourDayPlanned,
-    WeighingAccepted,
-    WeighingKind,
-)
+from collector.events import AnyEvent
+from collector.lot_events import LotClosed, LotOpened, PlannedLot, PourDayPlanned
 from collector.lot_record import LotRecord, record_of
 from collector.pour_day import DaySheet, day_sheet, pot_words
 from collector.recipes import Recipe

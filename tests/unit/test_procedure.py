@@ -1,6 +1,6 @@
 """Phases begun, ended, taken up again and left out."""
 
-from collector.events import PhaseBegan, PhaseEnded, PhaseWithdrawn, Source
+from collector.conclusions import PhaseBegan, PhaseEnded, PhaseWithdrawn, Source
 from collector.phases import Phase
 from collector.procedure import Procedure, Where
 

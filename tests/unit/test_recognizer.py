@@ -4,7 +4,7 @@ import pytest
 from stranger_round import AMBER, TIN
 
 from collector.batch_sheet import batch_sheet
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.expectations import Stage
 from collector.findings import Begun, Contradicted, Finding, Weighed
 from collector.phases import Edge, Phase

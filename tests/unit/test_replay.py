@@ -8,7 +8,10 @@ from feed_script import Script
 from stranger_round import AMBER, Plan
 from stranger_styles import STYLES, work
 
-from collector.events import AlarmRaised, Event, LotOpened, PhaseMarked, decode, encode
+from collector.alarm_events import AlarmRaised
+from collector.event_base import Event
+from collector.events import decode, encode
+from collector.lot_events import LotOpened, PhaseMarked
 from collector.replay import Difference, derived_of, first_difference, replay, under
 
 

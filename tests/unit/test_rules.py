@@ -8,8 +8,9 @@ from stranger_round import AMBER
 
 from collector import rules
 from collector.advice import Words
+from collector.alarm_events import Bounds
+from collector.conclusions import WeighingKind
 from collector.display import Display
-from collector.events import Bounds, WeighingKind
 from collector.expectations import Expectation
 from collector.phases import Phase
 from collector.priorities import Priority

@@ -7,7 +7,7 @@ import pytest
 from scale_steps import FILL, FRAGRANCE, WAX, addition_of, mg, plateau, targets_of, us
 
 from collector.additions import Addition
-from collector.events import WeighingKind
+from collector.conclusions import WeighingKind
 from collector.expectations import Expectation
 from collector.settling import counts, drawn, is_final, trifle_mg
 

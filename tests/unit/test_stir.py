@@ -3,7 +3,8 @@
 from stranger_round import AMBER
 
 from collector.alarm_book import AlarmBook
-from collector.events import AlarmRaised, PhaseEnded, PhaseWithdrawn, Source
+from collector.alarm_events import AlarmRaised
+from collector.conclusions import PhaseEnded, PhaseWithdrawn, Source
 from collector.phases import Phase
 from collector.procedure import Procedure, Where
 from collector.scene import Load

@@ -1,15 +1,9 @@
 import msgspec
 
-from collector.events import (
-    AlarmCleared,
-    InstrumentFound,
-    LotClosed,
-    LotKept,
-    LotOpened,
-    LotReleased,
-    RecipeKept,
-)
+from collector.alarm_events import AlarmCleared
+from collector.lot_events import LotClosed, LotKept, LotOpened, LotReleased, RecipeKept
 from collector.recipes import FragranceSpec, LoadOf, Recipe, VesselSpec, WaxSpec
+from collector.service_events import InstrumentFound
 from collector.store.projections import Change, change_by
 
 RECIPE = Recipe(

@@ -4,14 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from collector.events import (
-    AnyEvent,
-    Evidence,
-    LotClosed,
-    LotKept,
-    LotReleased,
-    ReadingsExpired,
-)
+from collector.conclusions import Evidence
+from collector.events import AnyEvent
+from collector.lot_events import LotClosed, LotKept, LotReleased
+from collector.service_events import ReadingsExpired
 from collector.store.event_audit import Expiries
 from collector.store.retention import EVER_US, SparedSpans
 

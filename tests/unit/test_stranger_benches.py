@@ -20,19 +20,11 @@ from stranger_moves import (
 from stranger_round import AMBER, Plan, Round
 from stranger_styles import FROM_A_BEAKER, STYLES, Style, work
 
+from collector.alarm_events import AlarmCleared, AlarmRaised
 from collector.bench import Bench, Tick
+from collector.conclusions import PhaseBegan, Source, WeighingAccepted, WeighingKind
 from collector.display import Display
-from collector.events import (
-    AlarmCleared,
-    AlarmRaised,
-    AnyDerived,
-    AnyGiven,
-    PhaseBegan,
-    Source,
-    WeighingAccepted,
-    WeighingKind,
-    encode,
-)
+from collector.events import AnyDerived, AnyGiven, encode
 from collector.phases import Phase
 from collector.readings import Reading
 from collector.replay import replay

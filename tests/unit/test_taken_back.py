@@ -6,18 +6,12 @@ from feed_script import SCALE, channels_of
 from stranger_round import AMBER
 
 from collector.alarm_book import AlarmBook
-from collector.events import (
-    AlarmCleared,
-    AlarmRaised,
-    AnyDerived,
-    Evidence,
-    LotOpened,
-    PhaseWithdrawn,
-    WeighingKind,
-    WeighingWithdrawn,
-)
+from collector.alarm_events import AlarmCleared, AlarmRaised
+from collector.conclusions import Evidence, PhaseWithdrawn, WeighingKind, WeighingWithdrawn
+from collector.events import AnyDerived
 from collector.expectations import Expectation
 from collector.findings import Begun, Finding, Mistaken, Weighed
+from collector.lot_events import LotOpened
 from collector.lot_run import LotRun
 from collector.phases import Phase
 from collector.pot import Pot

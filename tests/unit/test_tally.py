@@ -1,5 +1,5 @@
-from collector.events import ClockStepped, ReadingsLost
 from collector.readings import Reading
+from collector.service_events import ClockStepped, ReadingsLost
 from collector.tally import COMMIT_S, Tally
 
 

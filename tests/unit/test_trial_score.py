@@ -8,11 +8,8 @@ from trial_figures import added, document_of, quantile, table_of
 from trial_forecast import Forecast
 from trial_score import Score, score_lot
 
-from collector.events import (
-    AlarmFolded,
-    AlarmRaised,
-    AnyDerived,
-    Bounds,
+from collector.alarm_events import AlarmFolded, AlarmRaised, Bounds
+from collector.conclusions import (
     Evidence,
     PhaseBegan,
     PhaseEnded,
@@ -20,6 +17,7 @@ from collector.events import (
     WeighingAccepted,
     WeighingKind,
 )
+from collector.events import AnyDerived
 from collector.phases import Phase
 from collector.priorities import Priority
 from simulators.bench_model import PITCHER_PROBE

@@ -3,16 +3,12 @@
 import pytest
 from stranger_round import AMBER
 
+from collector.alarm_events import AlarmRaised
 from collector.bench import Bench
+from collector.conclusions import WeighingAccepted, WeighingKind
 from collector.display import Display
-from collector.events import (
-    AlarmRaised,
-    AnyDerived,
-    LotClosed,
-    LotOpened,
-    WeighingAccepted,
-    WeighingKind,
-)
+from collector.events import AnyDerived
+from collector.lot_events import LotClosed, LotOpened
 from collector.readings import Channel, Reading, Role
 
 NOON_US = 1_764_072_000_000_000

@@ -7,23 +7,17 @@ import pytest
 from feed_script import NOON_US, PITCHER, POT, SCALE, channels_of
 from stranger_round import AMBER
 
+from collector.alarm_events import AlarmCleared, AlarmRaised
+from collector.answer_events import AlarmAcknowledged
 from collector.attendance import Unattended
 from collector.bench import Bench, Tick
 from collector.display import Display
-from collector.events import (
-    AlarmAcknowledged,
-    AlarmCleared,
-    AlarmRaised,
-    AnyDerived,
-    AnyGiven,
-    ClockFoundOff,
-    InstrumentFound,
-    LotOpened,
-    PhaseMarked,
-)
+from collector.events import AnyDerived, AnyGiven
+from collector.lot_events import LotOpened, PhaseMarked
 from collector.phases import Edge, Phase
 from collector.readings import Channel, Reading, Role
 from collector.replay import derived_of, replay
+from collector.service_events import ClockFoundOff, InstrumentFound
 
 SECOND = 1_000_000
 USUAL = Unattended()

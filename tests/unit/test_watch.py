@@ -3,17 +3,13 @@
 from feed_script import PITCHER, POT, ROOM, SCALE, channels_of
 
 from collector.alarm_book import AlarmBook
+from collector.alarm_events import AlarmCleared, AlarmRaised
 from collector.display import Display
-from collector.events import (
-    AlarmCleared,
-    AlarmRaised,
-    AnyDerived,
-    InstrumentFound,
-    InstrumentLost,
-)
+from collector.events import AnyDerived
 from collector.procedure import Where
 from collector.readings import Channel, Quality, Reading, Role
 from collector.recipes import Manner
+from collector.service_events import InstrumentFound, InstrumentLost
 from collector.watch import Heat, Watch
 
 SECOND = 1_000_000

@@ -9,7 +9,8 @@ from stranger_styles import STYLES, work
 
 from api import what_if_words
 from collector.display import Display
-from collector.events import Event, LotClosed, LotOpened, PhaseMarked
+from collector.event_base import Event
+from collector.lot_events import LotClosed, LotOpened, PhaseMarked
 from collector.lot_record import LotRecord, record_of
 from collector.phases import Edge
 from collector.recipes import OwnPhase, Recipe, Window

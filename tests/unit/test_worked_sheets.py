@@ -14,10 +14,11 @@ from recipe_texts import read
 from collector import mix_advice
 from collector.advice import WaxNow
 from collector.batch_sheet import PitcherSheet, Totals, batch_sheet, fragrance_for
+from collector.conclusions import Evidence, WeighingAccepted
+from collector.conclusions import WeighingKind as Kind
 from collector.corrections import Mixed, vessels_of, what_is_possible
 from collector.display import Display
-from collector.events import Evidence, LotOpened, PlannedLot, PourDayPlanned, WeighingAccepted
-from collector.events import WeighingKind as Kind
+from collector.lot_events import LotOpened, PlannedLot, PourDayPlanned
 from collector.lot_record import LotRecord, record_of
 from collector.pour_day import DaySheet, day_sheet, pot_words
 from collector.recipes import Recipe

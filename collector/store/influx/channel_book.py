@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
-from collector.events import LotOpened
+from collector.lot_events import LotOpened
 from collector.readings import Channel
 from collector.store.history import History
 
