@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import { mass, text } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BatchSheet, Display } from "../types.ts";
-import { sheet as words } from "../words_of_a_lot.ts";
+import { sheet as words } from "../words.ts";
 import { SheetChecks } from "./sheet_checks.tsx";
 import { TablePanel } from "./table_panel.tsx";
 

@@ -1,8 +1,7 @@
 import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm, Lot } from "../types.ts";
-import { alarms, phaseName } from "../words.ts";
-import { deviations as words } from "../words_of_a_lot.ts";
+import { alarms, phaseName, deviations as words } from "../words.ts";
 import { Sign } from "./sign.tsx";
 
 interface ListProps {

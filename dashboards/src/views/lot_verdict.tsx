@@ -4,7 +4,7 @@ import type { LotModel } from "../models/lot.ts";
 import type { WallTime } from "../models/wall_time.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Lot, Verdict } from "../types.ts";
-import { verdict as words } from "../words_of_a_lot.ts";
+import { verdict as words } from "../words.ts";
 import "./lot_verdict.css";
 import { Sign } from "./sign.tsx";
 

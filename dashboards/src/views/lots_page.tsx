@@ -2,8 +2,7 @@ import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { LotEntry } from "../types.ts";
-import { page } from "../words.ts";
-import { lots as words } from "../words_of_a_lot.ts";
+import { page, lots as words } from "../words.ts";
 import "./lots_page.css";
 import { Sign } from "./sign.tsx";
 

@@ -1,8 +1,7 @@
 import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { MarkMade } from "../types.ts";
-import { phaseName } from "../words.ts";
-import { marks as words } from "../words_of_a_lot.ts";
+import { phaseName, marks as words } from "../words.ts";
 import { Sign } from "./sign.tsx";
 import { TablePanel } from "./table_panel.tsx";
 

@@ -2,8 +2,7 @@ import type { JSX } from "preact";
 import { duration } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Lot, LotPhase } from "../types.ts";
-import { phaseName } from "../words.ts";
-import { phases as words } from "../words_of_a_lot.ts";
+import { phaseName, phases as words } from "../words.ts";
 import { Sign } from "./sign.tsx";
 import { TablePanel } from "./table_panel.tsx";
 

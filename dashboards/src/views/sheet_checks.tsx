@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import { mass, text } from "../models/quantities.ts";
 import { told } from "../models/told.ts";
 import type { BatchSheet, Display, LoadLimit, PotRemainder } from "../types.ts";
-import { sheet as words } from "../words_of_a_lot.ts";
+import { sheet as words } from "../words.ts";
 import { Sign } from "./sign.tsx";
 import type { SignName } from "./sign.tsx";
 

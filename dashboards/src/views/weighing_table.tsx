@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import { mass, text } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Display, Lot, Weighing } from "../types.ts";
-import { weighings as words } from "../words_of_a_lot.ts";
+import { weighings as words } from "../words.ts";
 import { Sign } from "./sign.tsx";
 import { TablePanel } from "./table_panel.tsx";
 

@@ -1,17 +1,4 @@
-/** Every text of the pages about lots; see words.ts. */
-
-const several = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;
-
-export const lots = {
-  title: "Lots",
-  none: "No lots yet. Open the first one at the bench.",
-  vessels: (filled: number, of: number) =>
-    `${filled} of ${several(of, "vessel", "vessels")} filled`,
-  opened: (day: string, time: string) => `${day}, ${time}`,
-  state: { open: "open", closed: "closed" },
-  deviations: (n: number) => n === 0 ? "no deviations" : several(n, "deviation", "deviations"),
-  bench: (name: string) => `bench ${name}`,
-};
+import { several } from "./several.ts";
 
 export const lot = {
   title: (id: string) => `Lot ${id}`,
@@ -61,57 +48,6 @@ export const verdict = {
   bad: "Not a good lot",
   said: (day: string, time: string) => `said on ${day}, ${time}`,
   note: "Note",
-};
-
-export const weighings = {
-  title: "Weighings",
-  none: "Nothing was weighed yet.",
-  what: "What",
-  grams: "Weighed",
-  of: (target: string) => `of ${target}`,
-  difference: "Difference",
-  wax: (pitcher: number) => `Wax, pitcher ${pitcher}`,
-  fragrance: (pitcher: number) => `Fragrance, pitcher ${pitcher}`,
-  fill: (vessel: number) => `Vessel ${vessel}`,
-  over: "over",
-  under: "under",
-};
-
-export const deviations = {
-  title: "Deviations",
-  none: "None.",
-  outcome: "What became of it",
-  note: "Note",
-  noOutcome: "still open",
-  where: {
-    phase: (phase: string) => phase,
-    pitcher: (pitcher: number) => `pitcher ${pitcher}`,
-    vessel: (vessel: number) => `vessel ${vessel}`,
-  },
-};
-
-export const sheet = {
-  title: "Batch sheet",
-  part: "Part",
-  vessels: "Vessels",
-  mix: "Mix",
-  wax: "Wax",
-  fragrance: "Fragrance",
-  whole: "Whole lot",
-  pitcher: (n: number) => `Pitcher ${n}`,
-  load: (percent: string, of: "wax" | "total") =>
-    `Fragrance load ${percent} % of the ${of === "wax" ? "wax" : "total"}.`,
-  fill: (mass: string) => `${mass} into each vessel.`,
-  masses: (unit: string) => `Masses in ${unit}.`,
-  limits: "Most fragrance allowed",
-  limit: (by: string, percent: string, basis: "wax" | "total") =>
-    `${by}: at most ${percent} % of the ${basis === "wax" ? "wax" : "total"}`,
-  share: (percent: string) => `this lot ${percent} %`,
-  pot: "Pot",
-  left: (left: string, needed: string) => `${left} left, ${needed} still needed.`,
-  needed: (needed: string) => `${needed} still needed.`,
-  enough: "enough",
-  short: "not enough",
 };
 
 export const gaps = {

@@ -1,0 +1,28 @@
+import { several } from "./several.ts";
+import { phaseName } from "./phase_names.ts";
+
+export const bench = {
+  title: (name: string) => `Bench ${name}`,
+  lot: (id: string) => `Lot ${id}`,
+  vessels: (n: number) => several(n, "vessel", "vessels"),
+  pitcher: (n: number, of: number) => `pitcher ${n} of ${of}`,
+  steps: "Steps of this lot",
+  step: { done: "done", now: "now", next: "next", ahead: "later", skipped: "skipped" },
+  doNow: "Do now",
+  nothing: "Nothing to do",
+  noPhase: "Between steps",
+  clock: {
+    elapsed: (phase: string) => `${phase} for`,
+    left: (phase: string) => `${phase}: time left`,
+    over: (phase: string) => `${phase}: done, `,
+  },
+  clockMore: " more",
+  markBegin: (phase: string) => `${phaseName(phase)}: begin`,
+  markEnd: (phase: string) => `${phaseName(phase)}: done`,
+  markKey: "or press Space",
+  noMark: "Nothing to mark now",
+  marked: (phase: string, edge: "begin" | "end", time: string) =>
+    `Marked: ${phaseName(phase)} ${edge === "begin" ? "began" : "ended"} at ${time}`,
+  close: "Close the lot",
+  closeSure: "Press again to close the lot",
+};

@@ -1,0 +1,17 @@
+export const chart = {
+  temperatures: "Temperatures of the last hour",
+  lotTemperatures: "Temperatures of the lot",
+  lotMasses: "Mass on the scale over the lot",
+  label: (title: string, lines: string) => `${title}: ${lines}`,
+  line: (name: string, value: string) => `${name} ${value}`,
+  noLine: (name: string) => `${name}, no reading`,
+  add: (window: string) => `add ${window}`,
+  pour: (window: string) => `pour ${window}`,
+  never: (limit: string) => `never above ${limit}`,
+  weighing: { wax: "wax", fragrance: "fragrance", fill: "fill" },
+  fill: (vessel: number) => `vessel ${vessel}`,
+  gap: "nothing collected",
+  goodLots: "good lots",
+  roles: { scale: "scale", pitcher: "pitcher", pot: "pot", room: "room" },
+  empty: "No readings in this span.",
+};

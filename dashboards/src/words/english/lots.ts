@@ -1,0 +1,12 @@
+import { several } from "./several.ts";
+
+export const lots = {
+  title: "Lots",
+  none: "No lots yet. Open the first one at the bench.",
+  vessels: (filled: number, of: number) =>
+    `${filled} of ${several(of, "vessel", "vessels")} filled`,
+  opened: (day: string, time: string) => `${day}, ${time}`,
+  state: { open: "open", closed: "closed" },
+  deviations: (n: number) => n === 0 ? "no deviations" : several(n, "deviation", "deviations"),
+  bench: (name: string) => `bench ${name}`,
+};
