@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { matching, storiesOf } from "../src/models/alarm_history.ts";
+import type { HistoryFilter } from "../src/models/alarm_history.ts";
 import type { LogEntry } from "../src/types.ts";
 import { after } from "./fixtures.ts";
 
@@ -25,8 +26,8 @@ test("the log is gathered by alarm, the latest to be raised first", () => {
 });
 
 test("a history narrows by what is asked for, and by nothing else", () => {
-  const anything = { bench: null, rule: null, priority: null };
-  const found = (filter: Partial<typeof anything & Record<string, string | null>>): number =>
+  const anything: HistoryFilter = { bench: null, rule: null, priority: null };
+  const found = (filter: Partial<HistoryFilter>): number =>
     matching(storiesOf(log), { ...anything, ...filter }).length;
   assert.equal(found({}), 3);
   assert.equal(found({ rule: "fill-grams" }), 1);

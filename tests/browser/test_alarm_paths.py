@@ -12,7 +12,7 @@ from playwright.sync_api import BrowserContext, Locator, Page, expect
 WITHIN_MS = 1000
 """From the fault to its banner, and to its end."""
 
-RECIPE = {
+RECIPE: dict[str, object] = {
     "name": "Juniper, 150 g tin",
     "vessel": {"fill": "150 g", "tolerance": "2 g"},
     "pitcher": {"capacity": "1500 g", "residue": "5 g"},
