@@ -3,6 +3,7 @@ import type { HistoryFilter } from "./models/alarm_history.ts";
 /** The pages, told apart by their path. */
 export type Place =
   | { page: "bench"; bench: string | null }
+  | { page: "benches" }
   | { page: "lots" }
   | { page: "lot"; id: string }
   | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
@@ -14,6 +15,7 @@ type Arrival = (name: string, query: URLSearchParams) => Place;
 /** Paths and what they lead to; a star stands for a name, escaped as in every address. */
 const PATHS: Readonly<Record<string, Arrival>> = {
   "/": (_name, query) => ({ page: "bench", bench: query.get("bench") }),
+  "/benches": () => ({ page: "benches" }),
   "/lots": () => ({ page: "lots" }),
   "/lots/*": (id) => ({ page: "lot", id }),
   "/alarms": (_name, query) => ({
@@ -55,6 +57,7 @@ function decoded(part: string): string | null {
 
 export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
+  benches: "/benches",
   lots: "/lots",
   alarms: "/alarms",
   screen: "/screen",

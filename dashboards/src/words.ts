@@ -17,7 +17,7 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarmHistory, alarms, attention, bench, chart, deviations, forecast, gaps,
+  alarmHistory, alarms, attention, bench, chart, deviations, forecast, gaps, hand,
   instruments, lot, lots, marks, opening, page,
   phaseName, phases, reading, scale, sheet, temperature,
   verdict, weighings,

@@ -6,10 +6,11 @@ import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
 import {
-  alarmHistory, attention, lot as lotWords, lots as lotsWords, page as words,
+  alarmHistory, attention, bench as benchWords, lot as lotWords, lots as lotsWords, page as words,
 } from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { AlarmsPage } from "./alarms_page.tsx";
+import { BenchesPage } from "./benches_page.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
 import { LotPage } from "./lot_page.tsx";
@@ -51,6 +52,7 @@ function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
   if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
+    case "benches": return <BenchesPage workshop={workshop} />;
     case "lots": return <LotsPage workshop={workshop} />;
     case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
     case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
@@ -96,6 +98,7 @@ function useTitle(workshop: WorkshopModel, router: Router): void {
 function nameOf(place: Place, workshop: WorkshopModel): string {
   switch (place.page) {
     case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
+    case "benches": return benchWords.all;
     case "lots": return lotsWords.title;
     case "lot": return lotWords.title(place.id);
     case "alarms": return alarmHistory.title;

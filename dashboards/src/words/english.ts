@@ -6,6 +6,7 @@ export { bench } from "./english/bench.ts";
 export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
 export { temperature, forecast, reading, scale } from "./english/figures.ts";
+export { hand } from "./english/hand.ts";
 export { instruments } from "./english/instruments.ts";
 export { lot, phases, marks, verdict, gaps } from "./english/lot.ts";
 export { weighings, sheet } from "./english/lot_grams.ts";
