@@ -1,14 +1,22 @@
+import { kindOf } from "./models/lot_filter.ts";
+import type { LotFilter } from "./models/lot_filter.ts";
 import type { HistoryFilter } from "./models/alarm_history.ts";
 
 /** The pages, told apart by their path. */
 export type Place =
   | { page: "bench"; bench: string | null }
   | { page: "benches" }
-  | { page: "lots" }
+  | { page: "lots"; filter: LotFilter }
+  | { page: "pour days" }
+  | { page: "pour day"; id: string | null }
+  | { page: "health" }
   | { page: "lot"; id: string }
   | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
   | { page: "screen" }
   | { page: "nowhere" };
+
+/** In place of a name: the thing is still to be made. */
+const NEW = "new";
 
 type Arrival = (name: string, query: URLSearchParams) => Place;
 
@@ -16,7 +24,15 @@ type Arrival = (name: string, query: URLSearchParams) => Place;
 const PATHS: Readonly<Record<string, Arrival>> = {
   "/": (_name, query) => ({ page: "bench", bench: query.get("bench") }),
   "/benches": () => ({ page: "benches" }),
-  "/lots": () => ({ page: "lots" }),
+  "/lots": (_name, query) => ({
+    page: "lots",
+    filter: {
+      text: query.get("q") ?? "", bench: query.get("bench"), only: kindOf(query.get("only")),
+    },
+  }),
+  "/pour-days": () => ({ page: "pour days" }),
+  "/pour-days/*": (id) => ({ page: "pour day", id: id === NEW ? null : id }),
+  "/health": () => ({ page: "health" }),
   "/lots/*": (id) => ({ page: "lot", id }),
   "/alarms": (_name, query) => ({
     page: "alarms", days: daysOf(query.get("days")), until: query.get("until"),
@@ -59,6 +75,10 @@ export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
   benches: "/benches",
   lots: "/lots",
+  pourDays: "/pour-days",
+  newPourDay: `/pour-days/${NEW}`,
+  pourDay: (id: string): string => `/pour-days/${encodeURIComponent(id)}`,
+  health: "/health",
   alarms: "/alarms",
   screen: "/screen",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,

@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
-import { alarmHistory, attention, bench, lots, page as words } from "../words.ts";
+import { alarmHistory, attention, bench, health, lots, page as words, pourDays } from "../words.ts";
 
 interface NavigationProps {
   workshop: WorkshopModel;
@@ -20,9 +20,11 @@ interface Goal {
 const ALL_BENCHES: Goal = { name: bench.all, link: links.benches, pages: ["benches"] };
 const FIRST: readonly Goal[] = [
   { name: lots.title, link: links.lots, pages: ["lots", "lot"] },
+  { name: pourDays.title, link: links.pourDays, pages: ["pour days", "pour day"] },
 ];
 const MORE: readonly Goal[] = [
   { name: alarmHistory.title, link: links.alarms, pages: ["alarms"] },
+  { name: health.title, link: links.health, pages: ["health"] },
   { name: attention.title, link: links.screen, pages: ["screen"] },
 ];
 
