@@ -48,8 +48,10 @@ def places_of(browser: Browser, base_url: str) -> dict[str, str]:
     paths = {
         **{name: f"/{name}" for name in ("benches", "lots", "recipes", "instruments", "alarms")},
         **{name: f"/{name}" for name in ("pour-days", "notices", "health", "screen")},
-        **{"bench": "/", "recipe-new": "/recipes/new", "pour-day-new": "/pour-days/new"},
-        **{"nowhere": "/nowhere"},
+        "bench": "/",
+        "recipe-new": "/recipes/new",
+        "pour-day-new": "/pour-days/new",
+        "nowhere": "/nowhere",
         **dict(_named(context.request, base_url)),
     }
     context.close()
