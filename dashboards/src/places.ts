@@ -2,10 +2,13 @@
 export type Place =
   | { page: "bench"; bench: string | null }
   | { page: "lots" }
-  | { page: "lot"; id: string }
+  | { page: "lot"; id: string; part: string }
   | { page: "nowhere" };
 
-/** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
+/** The part of a lot's page that is for writing and photographs. */
+export const NOTES = "notes";
+
+/** Reads an address, path, query and part, such as "/lots/7#notes" or "/?bench=quay". */
 export function placeOf(address: string): Place {
   const url = new URL(address, "http://screen");
   const path = url.pathname.replace(/\/+$/, "");
@@ -13,7 +16,7 @@ export function placeOf(address: string): Place {
   if (path === "/lots") return { page: "lots" };
   const lot = /^\/lots\/([^/]+)$/.exec(path)?.[1];
   const id = lot === undefined ? null : decoded(lot);
-  return id === null ? { page: "nowhere" } : { page: "lot", id };
+  return id === null ? { page: "nowhere" } : { page: "lot", id, part: url.hash.slice(1) };
 }
 
 /** Undoes the escapes of a path's part; null where they are broken, as in a mistyped address. */
@@ -30,4 +33,5 @@ export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
   lots: "/lots",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
+  notes: (id: string): string => `/lots/${encodeURIComponent(id)}#${NOTES}`,
 };

@@ -3,7 +3,7 @@ import { placeOf } from "./places.ts";
 
 /** Where this window is. */
 export class Router {
-  readonly #address = signal(location.pathname + location.search);
+  readonly #address = signal(here());
   readonly place = computed(() => placeOf(this.#address.value));
 
   /** Follows links of the same origin without loading the page anew. */
@@ -25,6 +25,10 @@ export class Router {
   }
 
   #arrive(): void {
-    this.#address.value = location.pathname + location.search;
+    this.#address.value = here();
   }
+}
+
+function here(): string {
+  return location.pathname + location.search + location.hash;
 }

@@ -3,6 +3,8 @@
  * Times are RFC 3339 UTC text, temperatures degrees Celsius, masses grams.
  */
 
+import type { Note, Photograph } from "./note_types.ts";
+
 export type Instant = string;
 export type Role = "scale" | "pitcher" | "pot" | "room";
 export type Edge = "begin" | "end";
@@ -285,6 +287,8 @@ export interface Lot {
   batch_sheet: BatchSheet;
   advice: { do: string; detail: string } | null;
   verdict?: Verdict | null;
+  notes?: Note[];
+  photographs?: Photograph[];
 }
 
 /** One channel over time: `t` in epoch seconds, null where nothing was collected. */

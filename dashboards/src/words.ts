@@ -18,7 +18,7 @@ export function wordsFor(wanted: readonly string[]): Words {
 
 export const {
   alarms, bench, chart, deviations, forecast, gaps,
-  instruments, lot, lots, marks, opening, page,
-  phaseName, phases, reading, scale, sheet, temperature,
+  instruments, lot, lots, marks, notes, opening, page,
+  phaseName, phases, photographs, reading, scale, sheet, temperature,
   verdict, weighings,
 } = wordsFor(navigator.languages);

@@ -8,7 +8,7 @@ import pytest
 from fastapi import FastAPI
 
 from api import body_limit, problems
-from api.body_limit import MOST_BYTES, PICTURE_S, Bound, BodyLimit, bound_of
+from api.body_limit import MOST_BYTES, PICTURE_S, BodyLimit, Bound, bound_of
 from collector import pictures
 
 

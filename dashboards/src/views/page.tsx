@@ -45,7 +45,8 @@ function PlacePage({ workshop, place }: { workshop: WorkshopModel; place: Place 
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
     case "lots": return <LotsPage workshop={workshop} />;
-    case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
+    case "lot":
+      return <LotPage key={place.id} workshop={workshop} id={place.id} part={place.part} />;
     case "nowhere": return <Nowhere />;
   }
 }
