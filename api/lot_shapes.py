@@ -6,8 +6,11 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from api.alarm_shapes import AlarmShown
 from api.note_shapes import NoteShown, PhotographShown
-from api.shapes import Body, Bounds
+from api.shapes import Body
 from api.sheet_shapes import SheetShown
+from collector.conclusions import Source
+from collector.phases import Edge
+from collector.readings import Role
 
 
 class LotRequest(Body):
@@ -71,7 +74,7 @@ class PhaseShown(BaseModel):
     began: str
     ended: str | None
     seconds: float | None
-    evidence: str
+    evidence: Source
     rests_on: Evidence | None = Field(description="the readings in which the scale showed it")
 
 
@@ -79,7 +82,7 @@ class MarkShown(BaseModel):
     """A person's mark."""
 
     phase: str
-    edge: str
+    edge: Edge
     at: str
     contradicted: str | None = Field(description="what the scale showed against it")
 
@@ -103,11 +106,18 @@ class LateShown(BaseModel):
     readings: int
 
 
+class WindowShown(BaseModel):
+    """A temperature window, both ends allowed."""
+
+    low: float
+    high: float
+
+
 class Windows(BaseModel):
     """The temperature windows of a recipe."""
 
-    add: Bounds | None
-    pour: Bounds | None
+    add: WindowShown | None
+    pour: WindowShown | None
 
 
 class RecipeOfLot(BaseModel):
@@ -125,7 +135,7 @@ class ChannelShown(BaseModel):
     """A channel that a lot was recorded from."""
 
     channel: str
-    role: str
+    role: Role
 
 
 class Advice(BaseModel):

@@ -3,8 +3,10 @@ import { placeOf } from "./places.ts";
 
 /** Where this window is. */
 export class Router {
-  readonly #address = signal(here());
+  readonly #address = signal(location.pathname + location.search);
   readonly place = computed(() => placeOf(this.#address.value));
+  /** The part of the page that was asked for, empty where none was. */
+  readonly part = signal(partHere());
 
   /** Follows links of the same origin without loading the page anew. */
   start(): void {
@@ -25,10 +27,11 @@ export class Router {
   }
 
   #arrive(): void {
-    this.#address.value = here();
+    this.#address.value = location.pathname + location.search;
+    this.part.value = partHere();
   }
 }
 
-function here(): string {
-  return location.pathname + location.search + location.hash;
+function partHere(): string {
+  return location.hash.slice(1);
 }

@@ -1,7 +1,7 @@
 import { signal } from "@preact/signals";
 import { Refusal } from "../feed/refusal.ts";
 import type { Service } from "../feed/service.ts";
-import type { Photograph } from "../note_types.ts";
+import type { Photograph } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
 import { Draft } from "./draft.ts";
 import type { Keep } from "./preferences.ts";

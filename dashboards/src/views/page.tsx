@@ -34,19 +34,26 @@ export function Page({ workshop, router }: PageProps): JSX.Element {
       <ComplaintBanner workshop={workshop} />
       <AlarmReader workshop={workshop} />
       <main id="content" tabIndex={-1}>
-        <PlacePage workshop={workshop} place={place} />
+        <PlacePage workshop={workshop} place={place} part={router.part.value} />
       </main>
     </div>
   );
 }
 
-function PlacePage({ workshop, place }: { workshop: WorkshopModel; place: Place }): JSX.Element {
+interface PlaceProps {
+  workshop: WorkshopModel;
+  place: Place;
+  /** The part of the page that was asked for, empty where none was. */
+  part: string;
+}
+
+function PlacePage({ workshop, place, part }: PlaceProps): JSX.Element {
   if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
     case "lots": return <LotsPage workshop={workshop} />;
     case "lot":
-      return <LotPage key={place.id} workshop={workshop} id={place.id} part={place.part} />;
+      return <LotPage key={place.id} workshop={workshop} id={place.id} part={part} />;
     case "nowhere": return <Nowhere />;
   }
 }
