@@ -2,7 +2,7 @@ import { useEffect, useMemo, useState } from "preact/hooks";
 import type { JSX } from "preact";
 import { LotModel } from "../models/lot.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
-import { links } from "../places.ts";
+import { NOTES, links } from "../places.ts";
 import type { Lot } from "../types.ts";
 import { page, gaps, lot as words } from "../words.ts";
 import { duration } from "../models/quantities.ts";
@@ -11,6 +11,7 @@ import { Caution } from "./caution.tsx";
 import { DeviationList } from "./deviation_list.tsx";
 import { LotCharts } from "./lot_charts.tsx";
 import "./lot_page.css";
+import { LotPaper } from "./lot_paper.tsx";
 import { LotVerdict } from "./lot_verdict.tsx";
 import { MarkTable } from "./mark_table.tsx";
 import { PhaseTable } from "./phase_table.tsx";
@@ -20,10 +21,12 @@ import { WeighingTable } from "./weighing_table.tsx";
 interface LotPageProps {
   workshop: WorkshopModel;
   id: string;
+  /** The part of the page that was asked for, empty where none was. */
+  part: string;
 }
 
 /** The record of one lot: what happened, and what was off. */
-export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
+export function LotPage({ workshop, id, part }: LotPageProps): JSX.Element {
   const model = useLot(workshop, id);
   const lot = model.lot.value;
   if (model.missing.value) return <NoSuchLot />;
@@ -43,6 +46,7 @@ export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
         <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />
         <Gaps workshop={workshop} lot={lot} />
       </div>
+      <LotPaper workshop={workshop} model={model} lot={lot} wanted={part === NOTES} />
       <Caution />
     </>
   );

@@ -27,7 +27,7 @@ export const photographs = {
   camera: "Take one now",
   drop: "You can also drop pictures here.",
   none: "There is no photograph yet.",
-  untitled: (time: string) => `Photograph of ${time}`,
+  named: (caption: string, time: string) => caption === "" ? `Photograph of ${time}` : caption,
   open: (what: string) => `Show large: ${what}`,
   sending: (name: string) => `Sending ${name}`,
   percent: (part: number) => `${Math.round(part * 100)} %`,
