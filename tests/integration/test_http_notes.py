@@ -7,22 +7,18 @@ from pathlib import Path
 import pytest
 import pytest_asyncio
 from event_stream_client import Message, collect, named, served
-from workshop_at_hand import POT, AtHand, at_hand, config, problem, until
+from made_pictures import png
+from workshop_at_hand import AtHand, at_hand, config, problem, until
 
-from collector.attendance import Unattended
 from collector.lot_events import LotOpened
 from collector.note_events import NoteTakenBack, NoteWritten
-from collector.readings import Role
 from collector.replay import derived_of, first_difference, replay, under
 from collector.store.verify import verify
-
-HOT_MDEGC = 75_000
-SOON = Unattended(after_us=60_000_000, above_mdegc=60_000)
 
 
 @pytest_asyncio.fixture
 async def hand(tmp_path: Path) -> AsyncIterator[AtHand]:
-    async with at_hand(config(tmp_path, unattended=SOON)) as hand:
+    async with at_hand(config(tmp_path)) as hand:
         yield hand
     assert verify(tmp_path) == []
 
@@ -111,45 +107,25 @@ async def test_the_stream_tells_that_the_lot_changed(hand: AtHand) -> None:
             assert {message.data["id"] for message in named(came, "lot")} == {lot}
 
 
-async def stay_hot(hand: AtHand, seconds: int) -> None:
-    for _ in range(seconds // 2):
-        hand.clock.pass_s(2)
-        await hand.said(POT, Role.POT, HOT_MDEGC)
-
-
-async def unattended(hand: AtHand) -> bool:
-    found = await hand.got("/api/alarms?state=active")
-    return any(alarm["rule"] == "unattended-heat" for alarm in found)
-
-
 @pytest.mark.asyncio
-async def test_who_writes_about_the_open_lot_is_there_and_a_replay_agrees(hand: AtHand) -> None:
+async def test_a_lot_with_notes_and_photographs_is_judged_again_to_the_same_words(
+    hand: AtHand,
+) -> None:
     lot = await hand.open_lot()
-    await stay_hot(hand, 50)
-    await write(hand, lot, "waiting for the window")
-    await stay_hot(hand, 50)
-    assert not await unattended(hand)
-    await stay_hot(hand, 30)
-    assert await unattended(hand)
+    await write(hand, lot, "before")
+    await hand.alarm(lot)
+    hand.clock.pass_s(1)
+    assert (await hand.http.post(f"/api/lots/{lot}/photographs", content=png())).status_code == 201
+    hand.clock.pass_s(1)
+    assert (await hand.http.post(f"/api/lots/{lot}/close")).status_code == 200
+    hand.clock.pass_s(60)
+    await write(hand, lot, "after")
     material = hand.workshop.history.material(lot)
     kept = derived_of(material.events)
+    assert len(kept) > 2
     _bench, derived = replay(material.events, material.readings())
     assert first_difference(kept, derived) is None
     assert isinstance(material.events[0], LotOpened)
     other = under(material.events, material.events[0].recipe)
     _bench, again = replay(other, material.readings())
     assert first_difference(kept, again) is None
-
-
-@pytest.mark.asyncio
-async def test_a_note_about_another_lot_is_no_sign_of_a_person_in_this_one(hand: AtHand) -> None:
-    yesterday = await hand.open_lot()
-    assert (await hand.http.post(f"/api/lots/{yesterday}/close")).status_code == 200
-    lot = await hand.open_lot()
-    await stay_hot(hand, 50)
-    await write(hand, yesterday, "sold out")
-    await stay_hot(hand, 16)
-    assert await unattended(hand)
-    material = hand.workshop.history.material(lot)
-    _bench, derived = replay(material.events, material.readings())
-    assert first_difference(derived_of(material.events), derived) is None

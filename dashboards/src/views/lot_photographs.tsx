@@ -149,11 +149,11 @@ interface ThumbProps {
 }
 
 function Thumb({ wall, lot, one, open }: ThumbProps): JSX.Element {
-  const what = words.named(one.caption, wall.minute(one.at));
   return (
-    <button type="button" class="thumb" aria-label={words.open(what)} onClick={open}>
+    <button type="button" class="thumb" onClick={open}>
+      <span class="unseen">{words.open}</span>
       <img src={photographAddress(lot, one.id)} alt="" loading="lazy" decoding="async" />
-      <span class="caption">{one.caption}</span>
+      <span>{words.named(one.caption, wall.minute(one.at))}</span>
       <span class="soft digits">{wall.day(one.at)}, {wall.minute(one.at)}</span>
     </button>
   );

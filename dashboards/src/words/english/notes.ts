@@ -28,7 +28,7 @@ export const photographs = {
   drop: "You can also drop pictures here.",
   none: "There is no photograph yet.",
   named: (caption: string, time: string) => caption === "" ? `Photograph of ${time}` : caption,
-  open: (what: string) => `Show large: ${what}`,
+  open: "Show large:",
   sending: (name: string) => `Sending ${name}`,
   percent: (part: number) => `${Math.round(part * 100)} %`,
   notSent: (name: string) => `${name} was not sent.`,
