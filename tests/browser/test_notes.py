@@ -60,7 +60,7 @@ def test_a_note_is_written_survives_a_reload_before_and_after_and_is_taken_back(
     expect(form.get_by_role("alert")).to_contain_text("Say why")
     form.get_by_role("textbox").fill("the other lot")
     form.get_by_role("button", name="Yes, take the note back").press("Enter")
-    expect(listed).to_contain_text(re.compile(r"Taken back at .+: the other lot"))
+    expect(listed).to_contain_text(re.compile(r"Taken back on .+: “the other lot”"))
     expect(listed.locator("s")).to_contain_text("Wick 3 leans.")
 
 
@@ -129,7 +129,7 @@ def test_a_photograph_is_sent_smaller_shown_large_and_taken_back(
     large.get_by_role("button", name="Yes, delete the picture").press("Enter")
     expect(page.get_by_role("dialog")).to_be_hidden()
     panel = page.get_by_role("region", name="Notes and photographs")
-    expect(panel).to_contain_text(re.compile("Vessel 3, a sinkhole: taken back at .+ a face in it"))
+    expect(panel).to_contain_text(re.compile("Vessel 3, a sinkhole: taken back on .+ “a face in it”"))
     expect(thumbs.get_by_role("listitem")).to_have_count(1)
     gone = page.request.get(f"{fresh_day}/api/lots/{lot}/photographs/{kept[0]['id']}")
     assert gone.status == 404

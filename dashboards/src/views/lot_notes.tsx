@@ -21,6 +21,7 @@ interface NotesProps {
 export function LotNotes({ wall, model, notes }: NotesProps): JSX.Element {
   return (
     <div class="written">
+      <h3>{words.list}</h3>
       <NoteEditor model={model} />
       {notes.length === 0 ? <p class="soft">{words.none}</p> : (
         <ol aria-label={words.list}>
@@ -67,7 +68,7 @@ interface EntryProps {
 
 function NoteEntry({ wall, model, note }: EntryProps): JSX.Element {
   const [asked, ask] = useState(false);
-  const at = `${wall.day(note.at)}, ${wall.minute(note.at)}`;
+  const at = wall.moment(note.at);
   const { removed } = note;
   return (
     <li>
@@ -75,7 +76,7 @@ function NoteEntry({ wall, model, note }: EntryProps): JSX.Element {
       <p class="text">{removed === null ? note.text : <s>{note.text}</s>}</p>
       {removed === null
         ? null
-        : <p>{words.takenBack(wall.minute(removed.at), removed.reason)}</p>}
+        : <p>{words.takenBack(wall.moment(removed.at), removed.reason)}</p>}
       {removed !== null || asked ? null : (
         <button type="button" aria-label={words.takeBackNote(at)} onClick={() => ask(true)}>
           {words.takeBack}

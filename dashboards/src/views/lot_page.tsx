@@ -101,7 +101,6 @@ function NoSuchLot(): JSX.Element {
 function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Element {
   const wall = workshop.wall.value;
   const n = lot.deviations.length;
-  const moment = (at: string): string => `${wall.day(at)}, ${wall.minute(at)}`;
   return (
     <header class="lot-header">
       <h1>{words.title(lot.id)}: {lot.recipe.name}</h1>
@@ -109,10 +108,10 @@ function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JS
         <Sign name={n > 0 ? "medium" : "check"} />
         {words.verdict(n, lot.state === "open")}
       </p>
-      <p>{words.opened} {moment(lot.opened_at)}</p>
+      <p>{words.opened} {wall.moment(lot.opened_at)}</p>
       {lot.closed_at === null
         ? <p>{words.stillOpen} · <a href={links.bench(lot.bench)}>{words.toBench}</a></p>
-        : <p>{words.closed} {moment(lot.closed_at)}</p>}
+        : <p>{words.closed} {wall.moment(lot.closed_at)}</p>}
     </header>
   );
 }

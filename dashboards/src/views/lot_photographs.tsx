@@ -22,6 +22,7 @@ export function LotPhotographs({ wall, model, photographs }: PhotographsProps): 
   const shown = standing(photographs);
   return (
     <div class="photographed">
+      <h3>{words.list}</h3>
       <AddPhotographs model={model} />
       <Parcels model={model} />
       {shown.length === 0 ? <p class="soft">{words.none}</p> : (
@@ -154,7 +155,7 @@ function Thumb({ wall, lot, one, open }: ThumbProps): JSX.Element {
       <span class="unseen">{words.open}</span>
       <img src={photographAddress(lot, one.id)} alt="" loading="lazy" decoding="async" />
       <span>{words.named(one.caption, wall.minute(one.at))}</span>
-      <span class="soft digits">{wall.day(one.at)}, {wall.minute(one.at)}</span>
+      <span class="soft digits">{wall.moment(one.at)}</span>
     </button>
   );
 }
@@ -162,6 +163,6 @@ function Thumb({ wall, lot, one, open }: ThumbProps): JSX.Element {
 function Gone({ wall, one }: { wall: WallTime; one: Photograph }): JSX.Element | null {
   const { removed } = one;
   if (removed === null) return null;
-  const gone = words.gone(words.named(one.caption, wall.minute(one.at)), wall.minute(removed.at), removed.reason);
+  const gone = words.gone(words.named(one.caption, wall.minute(one.at)), wall.moment(removed.at), removed.reason);
   return <p class="soft gone">{gone}</p>;
 }

@@ -48,7 +48,7 @@ export function PhotographDialog(props: DialogProps): JSX.Element | null {
       />
       <p class="what">
         <span>{what}</span>
-        <span class="soft digits">{wall.day(one.at)}, {wall.minute(one.at)}</span>
+        <span class="soft digits">{wall.moment(one.at)}</span>
         <span class="soft digits">{words.place(place + 1, photographs.length)}</span>
       </p>
       <div class="ways">

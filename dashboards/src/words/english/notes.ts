@@ -12,7 +12,7 @@ export const notes = {
   list: "Notes",
   takeBack: "Take back",
   takeBackNote: (time: string) => `Take back the note of ${time}`,
-  takenBack: (time: string, reason: string) => `Taken back at ${time}: ${reason}`,
+  takenBack: (time: string, reason: string) => `Taken back on ${time}: “${reason}”`,
   reason: "Why is it taken back?",
   reasonMissing: "Say why, so that the record can be understood later.",
   sureNote: "Yes, take the note back",
@@ -44,5 +44,5 @@ export const photographs = {
   bytesGo: "The picture is deleted for good. The record keeps that it was there, its caption and "
     + "your reason. Copies in backups stay.",
   gone: (what: string, time: string, reason: string) =>
-    `${what}: taken back at ${time}, the picture is deleted. ${reason}`,
+    `${what}: taken back on ${time}, the picture is deleted. The reason: “${reason}”`,
 };
