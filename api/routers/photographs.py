@@ -90,6 +90,7 @@ async def show_photograph(workshop: Running, lot: str, photograph: str) -> Respo
         "cache-control": FOR_GOOD,
         "content-disposition": f'inline; filename="{name}"',
         "content-security-policy": NOTHING_RUNS,
+        "cross-origin-resource-policy": "same-origin",  # for no other site's page to show
     }
     return Response(body, media_type=kept.media_type, headers=headers)
 

@@ -10,6 +10,9 @@ from playwright.sync_api import Page, expect
 
 from collector.pictures import MediaType, Picture, recognize
 
+LOADED_MS = 20_000
+"""A page may take this long to load where other tests keep the machine busy."""
+
 LARGE = png(2400, 1800)
 
 DRAWN = """async ([width, height, kind]) => {
@@ -30,7 +33,8 @@ def lot_of(page: Page, day: str) -> str:
 def open_lot(page: Page, day: str) -> str:
     lot = lot_of(page, day)
     page.goto(f"{day}/lots/{lot}")
-    expect(page.get_by_role("region", name="Notes and photographs")).to_be_visible()
+    panel = page.get_by_role("region", name="Notes and photographs")
+    expect(panel).to_be_visible(timeout=LOADED_MS)
     return lot
 
 
@@ -129,7 +133,8 @@ def test_a_photograph_is_sent_smaller_shown_large_and_taken_back(
     large.get_by_role("button", name="Yes, delete the picture").press("Enter")
     expect(page.get_by_role("dialog")).to_be_hidden()
     panel = page.get_by_role("region", name="Notes and photographs")
-    expect(panel).to_contain_text(re.compile("Vessel 3, a sinkhole: taken back on .+ “a face in it”"))
+    told = re.compile("Vessel 3, a sinkhole: taken back on .+ “a face in it”")
+    expect(panel).to_contain_text(told)
     expect(thumbs.get_by_role("listitem")).to_have_count(1)
     gone = page.request.get(f"{fresh_day}/api/lots/{lot}/photographs/{kept[0]['id']}")
     assert gone.status == 404

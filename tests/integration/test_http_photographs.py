@@ -13,6 +13,7 @@ from event_stream_client import served
 from made_pictures import heavy_png, jpeg_head, png
 from workshop_at_hand import AtHand, at_hand, config, problem
 
+from api.command_line.lots import lot_lines, show
 from api.routers.photographs import MOST_SHOWN
 from collector.pictures import MOST_BYTES
 from collector.store.influx.points import Lines
@@ -85,6 +86,7 @@ async def test_its_bytes_are_served_so_that_nothing_in_them_can_run(hand: AtHand
         assert head["x-content-type-options"] == "nosniff"
         assert head["content-disposition"] == f'inline; filename="{lot}-p1.jpg"'
         assert head["cache-control"] == "private, max-age=31536000, immutable"
+        assert head["cross-origin-resource-policy"] == "same-origin"
         policy = head["content-security-policy"]
         assert policy == "default-src 'none'; sandbox; frame-ancestors 'none'"
     assert (await hand.http.head(path)).content == b""
@@ -240,3 +242,18 @@ async def test_what_is_sent_elsewhere_tells_of_a_photograph_without_its_bytes(
     line = Lines({}).event(last)
     assert sha256(heavy_png(500_000)).hexdigest() in line
     assert len(line) < 1000
+
+
+@pytest.mark.asyncio
+async def test_the_command_tells_of_notes_and_photographs_in_order(hand: AtHand) -> None:
+    lot = await hand.open_lot()
+    await keep(hand, lot, png(), "the tray")
+    hand.clock.pass_s(60)
+    await hand.http.post(f"/api/lots/{lot}/notes", json={"text": "one wick leans"})
+    hand.clock.pass_s(60)
+    await take_back(hand, lot, "p1")
+    shown = await asyncio.to_thread(show, hand.workshop.config.data, lot)
+    photograph, note = lot_lines(shown)[-2:]
+    assert photograph.startswith("Photograph of 2026-11-25 09:46:40: the tray (taken back 2026")
+    assert photograph.endswith(": a face in it)")
+    assert note == "Note of 2026-11-25 09:47:40: one wick leans"
