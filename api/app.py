@@ -19,15 +19,29 @@ from api.routers import (
     instruments,
     live,
     lots,
+    notes,
     out_of_service,
     outbox,
+    photographs,
     pour_days,
     recipes,
 )
 from collector.workshop import Workshop
 
 ROUTERS = (
-    *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live),
+    *(
+        benches,
+        recipes,
+        pour_days,
+        lots,
+        notes,
+        photographs,
+        alarms,
+        alarm_log,
+        out_of_service,
+        instruments,
+        live,
+    ),
     *(health, outbox),
 )
 

@@ -42,7 +42,9 @@ class Guard:
 
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
-                MutableHeaders(scope=message).update(SECURITY_HEADERS)
+                headers = MutableHeaders(scope=message)
+                for name, value in SECURITY_HEADERS.items():
+                    headers.setdefault(name, value)  # what an answer says of itself is stricter
             await send(message)
 
         refused = refusal(Request(scope), self._tokens)

@@ -5,6 +5,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.alarm_shapes import AlarmShown
+from api.note_shapes import NoteShown, PhotographShown
 from api.shapes import Body
 from api.sheet_shapes import SheetShown
 from collector.conclusions import Source
@@ -197,6 +198,8 @@ class LotShown(BaseModel):
     late: list[LateShown]
     verdict: Verdict | None
     kept: bool
+    notes: list[NoteShown]
+    photographs: list[PhotographShown]
     batch_sheet: SheetShown
     advice: Advice | None
 

@@ -2,7 +2,15 @@
 
 import msgspec
 
-from api import alarm_shapes, bench_shapes, instrument_shapes, lot_shapes, shapes, sheet_shapes
+from api import (
+    alarm_shapes,
+    bench_shapes,
+    instrument_shapes,
+    lot_shapes,
+    note_presenting,
+    shapes,
+    sheet_shapes,
+)
 from api.instants import instant, instant_or_none
 from collector.alarm_events import Unit
 from collector.alarms import Alarm
@@ -174,6 +182,8 @@ def lot(
         ],
         verdict=None if record.verdict is None else verdict(record.verdict),
         kept=record.kept,
+        notes=[note_presenting.note(one) for one in record.notes.notes.values()],
+        photographs=[note_presenting.photograph(one) for one in record.notes.photographs.values()],
         batch_sheet=sheet(opened.recipe, batch_sheet(opened.recipe, opened.vessels), pot),
         advice=advice,
     )

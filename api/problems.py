@@ -16,6 +16,7 @@ from collector.errors import (
     ConflictError,
     DocumentError,
     NotFoundError,
+    PictureError,
     PourkeepError,
     RemoteStoreError,
     StoreError,
@@ -58,6 +59,7 @@ RESPONSES: dict[int | str, dict[str, Any]] = {
 STATUS = {
     ConflictError: HTTPStatus.CONFLICT,
     NotFoundError: HTTPStatus.NOT_FOUND,
+    PictureError: HTTPStatus.UNSUPPORTED_MEDIA_TYPE,
     StoreError: HTTPStatus.SERVICE_UNAVAILABLE,
     RemoteStoreError: HTTPStatus.SERVICE_UNAVAILABLE,
 }

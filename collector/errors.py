@@ -4,6 +4,7 @@
     ├── DocumentError      a config or recipe file that cannot be used
     ├── ConflictError      what was asked contradicts the state of the workshop
     ├── NotFoundError      a lot, recipe, alarm or instrument that is not there
+    ├── PictureError       bytes that are no photograph that can be kept
     ├── LinkError          an instrument's port that cannot be opened or read
     ├── PackError          a SenML pack, or a record of one, that cannot be used
     ├── StoreError         the data folder cannot be used
@@ -66,6 +67,10 @@ class ConflictError(PourkeepError):
 
 class NotFoundError(PourkeepError):
     """There is nothing by that name."""
+
+
+class PictureError(PourkeepError):
+    """These bytes are no photograph that can be kept."""
 
 
 class LinkError(PourkeepError):

@@ -43,6 +43,12 @@ from collector.lot_events import (
     PourDayPlanned,
     RecipeKept,
 )
+from collector.note_events import (
+    NoteTakenBack,
+    NoteWritten,
+    PhotographKept,
+    PhotographTakenBack,
+)
 from collector.service_events import (
     ClockFoundOff,
     ClockStepped,
@@ -61,6 +67,10 @@ AnyGiven = (
     | LotJudged
     | LotKept
     | LotReleased
+    | NoteWritten
+    | NoteTakenBack
+    | PhotographKept
+    | PhotographTakenBack
     | ReadingsExpired
     | PourDayPlanned
     | PotTold

@@ -21,6 +21,7 @@ from collector.conclusions import (
 from collector.errors import NotFoundError
 from collector.event_base import Event
 from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PhaseMarked
+from collector.lot_notes import LotNotes
 from collector.lots import LotState
 from collector.phases import PhaseName
 from collector.service_events import (
@@ -65,6 +66,8 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     contradictions: tuple[MarkContradicted, ...] = ()
     clock: tuple[ClockFoundOff, ...] = ()
     """By how much the times were found to be wrong; the last one holds."""
+    notes: LotNotes = LotNotes()
+    """What was written and photographed of it; nothing is judged by that."""
     late: tuple[ReadingsCameLate, ...] = ()
     """What came when the bench had gone on: it is kept, and was not judged."""
     lost: tuple[ReadingsLost, ...] = ()
@@ -132,6 +135,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         alarms=tuple(AlarmLedger(journal).alarms.values()),
         gaps=_each(journal, CollectionResumed),
         clock=_each(journal, ClockFoundOff),
+        notes=LotNotes().after(journal),
         late=_each(journal, ReadingsCameLate),
         verdict=next(reversed(_each(journal, LotJudged)), None),
         kept=_kept(journal),

@@ -27,6 +27,7 @@ class LotMove(StrEnum):
     JUDGE = "say how it came out"
     KEEP = "keep its readings for good"
     RELEASE = "let its readings go with the others"
+    NOTE = "write or photograph something of it, or take that back"
 
 
 MOVES = {
@@ -39,6 +40,8 @@ MOVES = {
     (LotState.CLOSED, LotMove.KEEP): LotState.CLOSED,
     (LotState.OPEN, LotMove.RELEASE): LotState.OPEN,
     (LotState.CLOSED, LotMove.RELEASE): LotState.CLOSED,
+    (LotState.OPEN, LotMove.NOTE): LotState.OPEN,
+    (LotState.CLOSED, LotMove.NOTE): LotState.CLOSED,
 }
 """Every move that is allowed; what is not here is refused."""
 

@@ -88,6 +88,9 @@ class Workshop:
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
+        self.noting = (
+            asyncio.Lock()
+        )  # so are the names of notes and photographs, and what they show
 
     async def __aenter__(self) -> Self:
         recipes = self._recipe_files()  # before anything is opened: the file is to be corrected
@@ -142,6 +145,13 @@ class Workshop:
                 self.running.result()
         finally:
             await asyncio.to_thread(self._store.close)
+
+    async def lay_down(self, picture: bytes) -> str:
+        """Put a photograph's bytes on disk for the event that is about to tell of them.
+
+        Returns their SHA-256 in hex. Raises StoreError, after which nothing of them is kept.
+        """
+        return await self._store.lay_down(picture)
 
     @property
     def batch(self) -> Batch:

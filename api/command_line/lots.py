@@ -89,7 +89,17 @@ def lot_lines(lot: lot_shapes.LotShown) -> list[str]:
         f" {_plain(run.to)}"
         for run in lot.late
     ]
-    return lines
+    return lines + _note_lines(lot)
+
+
+def _note_lines(lot: lot_shapes.LotShown) -> list[str]:
+    told = [("Note", one.at, one.text, one.removed) for one in lot.notes]
+    told += [("Photograph", one.at, one.caption, one.removed) for one in lot.photographs]
+    return [
+        f"{what} of {_plain(at)}: {text or '-'}"
+        + (f" (taken back {_plain(removed.at)}: {removed.reason})" if removed else "")
+        for what, at, text, removed in sorted(told, key=lambda one: one[1])
+    ]
 
 
 def _clock_line(found: lot_shapes.ClockOff) -> str:

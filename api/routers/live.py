@@ -30,6 +30,12 @@ from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
 from collector.live import Happened, Notice, Screen, Shown
 from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PotTold
+from collector.note_events import (
+    NoteTakenBack,
+    NoteWritten,
+    PhotographKept,
+    PhotographTakenBack,
+)
 from collector.readings import Reading
 from collector.service_events import ClockStepped
 from collector.workshop import Workshop
@@ -53,6 +59,10 @@ _OF_A_LOT = (
     LotKept,
     LotReleased,
     PotTold,
+    NoteWritten,
+    NoteTakenBack,
+    PhotographKept,
+    PhotographTakenBack,
     PhaseWithdrawn,
     WeighingWithdrawn,
 )

@@ -12,7 +12,7 @@ from collector.lot_events import RecipeKept
 from collector.readings import Reading
 from collector.store.database import reading_from
 from collector.store.lot_material import LotMaterial, read_material
-from collector.store.queries import READING
+from collector.store.queries import PICTURING, READING
 from collector.store.records import ReadingSpan, StoredEvent, StoredLot, StoredRecipe
 from collector.store.stored_readings import last_judged_us, last_reading_us, merged, read_span
 from collector.store.transaction import snapshot
@@ -100,6 +100,14 @@ class History:
         if not found.events:
             raise NotFoundError(f"There is no lot {lot!r}.")
         return found
+
+    def picture(self, lot: str, photograph: str) -> bytes:
+        """Return the bytes of a lot's photograph. Raises NotFoundError, also once taken back."""
+        with reading_from(self._folder) as connection:
+            found = connection.execute(PICTURING["shown"], (lot, photograph)).fetchone()
+        if found is None:
+            raise NotFoundError(f"Lot {lot} shows no photograph {photograph!r}.")
+        return bytes(found[0])
 
     # ------------------------------------------------------------ recipes
 

@@ -14,6 +14,7 @@ from collector.store.chain import GENESIS, link
 from collector.store.clock_correction import move_readings
 from collector.store.consignments import Targets, consign
 from collector.store.database import open_writer
+from collector.store.pictures import follow, forget_untold
 from collector.store.projections import change_by
 from collector.store.queries import WRITING
 from collector.store.records import stored_quality
@@ -51,6 +52,7 @@ class Ledger:
         except sqlite3.Error as error:
             self.connection.close()
             raise store_error(folder, error) from error
+        self._forget_untold()
         sealer = Sealer(self.connection, self._sealed, sealing)
         expiry = Expiry(self.connection, self._sealed, retention, self._append)
         self.upkeep = Upkeep(folder, self.connection, sealer, expiry)
@@ -111,6 +113,17 @@ class Ledger:
         """Close the file; SQLite moves what is left in the write-ahead log into it."""
         self.connection.close()
 
+    def _forget_untold(self) -> None:
+        """Forget pictures that no event tells of; a full disk is no reason not to start."""
+        try:
+            with transaction(self.connection):
+                forgotten = forget_untold(self.connection)
+        except sqlite3.Error as error:
+            _LOG.warning("pictures that no lot shows stay until the next start: %s", error)
+        else:
+            if forgotten:
+                _LOG.info("%d pictures that were never kept with a lot were dropped", forgotten)
+
     def _add_readings(self, readings: Sequence[Reading]) -> None:
         ids = self._channel_ids({reading.channel for reading in readings})
         rows = [(ids[r.channel], r.taken_us, r.value, stored_quality(r)) for r in readings]
@@ -141,6 +154,7 @@ class Ledger:
         row = (seq, event.at_us, event.bench, event.lot, kind, body, chain)
         self.connection.execute(WRITING["add_event"], row)
         project(self.connection, seq, event)
+        follow(self.connection, event)
         return chain
 
 

@@ -27,6 +27,7 @@ PROJECTIONS = (
     Projection("lot", "lot", "lot_projection", 1),
     Projection("kept_lot", "kept lot", "kept_projection", 1),
     Projection("recipe", "recipe", "recipe_projection", 1),
+    Projection("photograph", "photograph of lot", "photograph_projection", 2),
     Projection("alarm_event", "event of alarm", "alarm_projection", 2),
 )
 

@@ -1,4 +1,4 @@
-"""What the journal amounts to, as tables: lots and which are kept, recipes, each alarm's events.
+"""What the journal amounts to, as tables: lots, which are kept, their photographs, recipes, alarms.
 
 Pure: an event comes in, the change of a table comes out. The store makes these changes in the
 event's own transaction; `verify` makes them again from the first event on and compares.
@@ -18,6 +18,7 @@ from collector.alarm_events import (
 from collector.answer_events import AlarmAcknowledged, AlarmReset, AlarmShelved, AlarmUnshelved
 from collector.events import AnyEvent
 from collector.lot_events import LotClosed, LotKept, LotOpened, LotReleased, RecipeKept
+from collector.note_events import PhotographKept, PhotographTakenBack
 
 
 class Change(msgspec.Struct, frozen=True):
@@ -34,6 +35,8 @@ def change_by(seq: int, event: AnyEvent) -> Change | None:
             return _recipe_kept(seq, event)
         case LotOpened() | LotClosed() | LotKept() | LotReleased():
             return _lot_changed(seq, event)
+        case PhotographKept() | PhotographTakenBack():
+            return _photograph_changed(event)
         case (
             AlarmRaised()
             | AlarmCleared()
@@ -70,6 +73,13 @@ def _lot_changed(seq: int, event: LotOpened | LotClosed | LotKept | LotReleased)
         case LotKept():
             return Change("keep_lot", {"lot": event.lot, "seq": seq})
     return Change("release_lot", {"lot": event.lot})
+
+
+def _photograph_changed(event: PhotographKept | PhotographTakenBack) -> Change:
+    name: dict[str, str | int | None] = {"lot": event.lot, "photograph": event.photograph}
+    if isinstance(event, PhotographTakenBack):
+        return Change("drop_photograph", name)
+    return Change("show_photograph", {**name, "digest": event.digest, "size": event.size})
 
 
 def _lot_opened(event: LotOpened) -> Change:

@@ -16,6 +16,7 @@ import msgspec
 from collector.events import AnyEvent
 from collector.retention import ALL_KEPT, Retention
 from collector.service_events import ReadingsExpired
+from collector.store.pictures import picture_bytes
 from collector.store.queries import UPKEEP
 from collector.store.sealed_times import SealedTimes
 from collector.store.transaction import transaction
@@ -38,7 +39,10 @@ STEP_ROWS = 5_000
 STEP_LOOKS = 200
 """Places where old rows are looked for in one transaction, each a look into an index."""
 
-_OUTBOX = "and for these no reading is removed. GET /api/outbox says why they are not sent"
+_APART = (
+    "and for these no reading is removed. GET /api/outbox says why what waits is not sent; for"
+    " photographs, allow more"
+)
 _SPARED = (
     "and all else that it still holds is of lots that are open or kept, or not sealed yet."
     " Release lots, or allow it more"
@@ -109,6 +113,7 @@ class Expiry:
         self._place = Place()
         self._look_again_us = NEVER_US
         self._waiting_bytes = 0
+        self._picture_bytes = 0
         self._measure_again_us = NEVER_US
 
     def expire(self, now_us: int) -> ReadingsExpired | None:
@@ -145,16 +150,17 @@ class Expiry:
     def _by_space(self, now_us: int) -> ReadingsExpired | None:
         """Remove the oldest blocks. Rows stay: they are few, and the newest.
 
-        For what waits to be sent no history goes: removing it would make no room for more.
+        For what waits to be sent no history goes: removing it would make no room for more. Nor
+        for photographs, which stay as long as their lots do.
         """
         most = self._retention.most_bytes
         if most is None or now_us < self._look_again_us or self.used_bytes() <= most:
             return None
-        too_many = self.used_bytes() - self._waiting(now_us) - most
+        too_many = self.used_bytes() - self._apart(now_us) - most
         blocks = self._oldest(too_many)
         if not blocks:
             self._look_again_us = now_us + HOUR_US
-            self._warn(most, because=_OUTBOX if too_many <= 0 else _SPARED)
+            self._warn(most, because=_APART if too_many <= 0 else _SPARED)
             return None
         self._drop(blocks)
         return msgspec.structs.replace(_expired(now_us, blocks), used_bytes=self.used_bytes())
@@ -171,19 +177,22 @@ class Expiry:
                 break
         return blocks
 
-    def _waiting(self, now_us: int) -> int:
+    def _apart(self, now_us: int) -> int:
+        """Return about how many of the bytes used are no history."""
         if now_us >= self._measure_again_us:
             self._waiting_bytes = waiting_bytes(self._connection)
+            self._picture_bytes = picture_bytes(self._connection)
             self._measure_again_us = now_us + MINUTE_US
-        return self._waiting_bytes
+        return self._waiting_bytes + self._picture_bytes
 
     def _warn(self, most: int, because: str) -> None:
         _LOG.warning(
             "the store uses %d bytes, more than the %d it may: about %d wait to be sent elsewhere"
-            " or were refused there, %s",
+            " or were refused there, about %d are photographs, %s",
             self.used_bytes(),
             most,
             self._waiting_bytes,
+            self._picture_bytes,
             because,
         )
 

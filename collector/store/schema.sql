@@ -143,3 +143,27 @@ CREATE TABLE kept_lot (
     lot TEXT PRIMARY KEY,
     seq INTEGER NOT NULL
 ) STRICT, WITHOUT ROWID;
+
+-- Projection: the photographs that lots show, with the SHA-256 (hex) and the bytes of each.
+CREATE TABLE photograph (
+    lot TEXT NOT NULL,
+    photograph TEXT NOT NULL,
+    digest TEXT NOT NULL,
+    size INTEGER NOT NULL,
+    PRIMARY KEY (lot, photograph)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX photograph_by_digest ON photograph (digest, size);
+
+-- The bytes of photographs: the one thing here that does not follow from the journal and is of a
+-- person's making. A picture that several photographs show is kept once.
+CREATE TABLE picture (
+    digest TEXT PRIMARY KEY CHECK (length(digest) = 64),
+    body BLOB NOT NULL
+) STRICT;
+
+-- Pictures that are on disk and that no event tells of yet: a row goes as its event comes. What
+-- stands here when a store is opened, its service did not live to tell of: it goes.
+CREATE TABLE picture_arriving (
+    digest TEXT PRIMARY KEY
+) STRICT, WITHOUT ROWID;

@@ -5,6 +5,7 @@ import logging
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -16,6 +17,7 @@ from collector.retention import ALL_KEPT, Retention
 from collector.store.consignments import Targets
 from collector.store.folder_lock import FolderLock
 from collector.store.ledger import Ledger
+from collector.store.pictures import lay_down
 from collector.store.sealing import USUAL, Sealing
 from collector.store.upkeep import Maintained
 
@@ -107,6 +109,16 @@ class Store:
         self._refuse_closed()
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._thread, self._ledger.change, make)
+
+    async def lay_down(self, picture: bytes) -> str:
+        """Put a photograph's bytes on disk for the event that tells of them, and return its name.
+
+        That is the SHA-256 in hex which the event carries. Commit the event before the store is
+        closed: bytes that no event tells of are gone when it is opened again.
+
+        Raises StoreError, after which nothing of them is kept.
+        """
+        return await self.change(partial(lay_down, body=picture))
 
     def sealed_until_us(self, channels: Iterable[str]) -> int:
         """Return when the last sealed reading of any of these channels was taken.

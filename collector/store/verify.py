@@ -25,6 +25,7 @@ from collector.store.journal_audit import (
     read_body,
     read_row,
 )
+from collector.store.picture_audit import audit_pictures
 from collector.store.projection_audit import ProjectionAudit
 from collector.store.queries import READING, VERIFYING, WRITING
 from collector.store.schema_audit import audit_schema
@@ -59,7 +60,7 @@ def faults_in(connection: sqlite3.Connection) -> list[Fault]:
     Memory grows with the number of lots and alarms, not of readings.
     """
     faults: list[Fault] = []
-    for part in (_audit_journal, _audit_blocks, audit_schema, _audit_file):
+    for part in (_audit_journal, _audit_blocks, _audit_pictures, audit_schema, _audit_file):
         try:
             faults.extend(part(connection))
         except (sqlite3.DatabaseError, UnicodeDecodeError) as error:
@@ -83,6 +84,11 @@ def _audit_journal(connection: sqlite3.Connection) -> list[Fault]:
 def _audit_blocks(connection: sqlite3.Connection) -> list[Fault]:
     with snapshot(connection):
         return [*audit_blocks(connection)]
+
+
+def _audit_pictures(connection: sqlite3.Connection) -> list[Fault]:
+    with snapshot(connection):
+        return [*audit_pictures(connection)]
 
 
 def _walk(connection: sqlite3.Connection) -> Iterator[Fault]:

@@ -312,6 +312,8 @@ export interface LotShown {
   late: LateShown[];
   verdict: Verdict | null;
   kept: boolean;
+  notes: NoteShown[];
+  photographs: PhotographShown[];
   batch_sheet: SheetShown;
   advice: Advice | null;
 }
@@ -340,6 +342,20 @@ export interface MarkTaken {
 export interface NextMark {
   phase: string;
   edge: Edge;
+}
+
+/** Write something about a lot. */
+export interface NoteRequest {
+  text: string;
+}
+
+/** What a person wrote about a lot. */
+export interface NoteShown {
+  id: string;
+  at: string;
+  text: string;
+  /** null while it stands */
+  removed: TakenBack | null;
 }
 
 /** A rule that a bench does not announce at present. */
@@ -392,6 +408,20 @@ export interface PhaseTold {
   rests_on: Evidence | null;
   lot: string | null;
   bench: string | null;
+}
+
+/** A photograph of a lot; `bytes` is its size, pixels are null where it does not say. */
+export interface PhotographShown {
+  id: string;
+  at: string;
+  caption: string;
+  media_type: string;
+  width: number | null;
+  height: number | null;
+  bytes: number;
+  sha256: string;
+  /** once it says when, its bytes are gone */
+  removed: TakenBack | null;
 }
 
 /** One pitcher of a pour day: planned, drawn (null before), and still needed. */
@@ -596,10 +626,21 @@ export interface StepShown {
   state: "done" | "now" | "next" | "ahead" | "skipped";
 }
 
+/** Take a note or a photograph back, and say why. */
+export interface TakeBackRequest {
+  reason: string;
+}
+
 /** A rule is announced no more at a bench: for all of it, or for one channel or phase. */
 export interface TakeOutRequest {
   rule: string;
   subject?: string | null;
+  reason: string;
+}
+
+/** When a note or a photograph was taken back, and why. */
+export interface TakenBack {
+  at: string;
   reason: string;
 }
 

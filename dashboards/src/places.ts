@@ -43,6 +43,9 @@ const PATHS: Readonly<Record<string, Arrival>> = {
   "/screen": () => ({ page: "screen" }),
 };
 
+/** The part of a lot's page for what people write and photograph. */
+export const NOTES = "notes";
+
 /** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
 export function placeOf(address: string): Place {
   const { pathname, searchParams } = new URL(address, "http://screen");
@@ -82,4 +85,5 @@ export const links = {
   alarms: "/alarms",
   screen: "/screen",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
+  notes: (id: string): string => `/lots/${encodeURIComponent(id)}#${NOTES}`,
 };

@@ -5,6 +5,8 @@ import { placeOf } from "./places.ts";
 export class Router {
   readonly #address = signal(location.pathname + location.search);
   readonly place = computed(() => placeOf(this.#address.value));
+  /** The part of the page that was asked for, empty where none was. */
+  readonly part = signal(partHere());
 
   /** Follows links of the same origin without loading the page anew. */
   start(): void {
@@ -42,5 +44,10 @@ export class Router {
 
   #arrive(): void {
     this.#address.value = location.pathname + location.search;
+    this.part.value = partHere();
   }
+}
+
+function partHere(): string {
+  return location.hash.slice(1);
 }

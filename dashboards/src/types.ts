@@ -6,10 +6,9 @@
 
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
-  InstrumentShown,
-  LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, OutboxShown,
-  PhaseShown, PotShown,
-  PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
+  InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown,
+  NextMark, NoteShown, OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown,
+  ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
@@ -46,6 +45,8 @@ export type AlarmFigures = FiguresShown;
 export type AlarmState = AlarmShown["state"];
 
 export type Lot = LotShown;
+export type Note = NoteShown;
+export type Photograph = PhotographShown;
 export type LotPhase = PhaseShown;
 export type LotRecipe = RecipeOfLot;
 export type BatchSheet = SheetShown;

@@ -63,7 +63,7 @@ export const lot: Lot = {
       rests_on: null,
     },
   ],
-  weighings: [], marks: [], deviations: [alarm], gaps: [{ from: after(10), to: after(20) }],
+  notes: [], photographs: [], weighings: [], marks: [], deviations: [alarm], gaps: [{ from: after(10), to: after(20) }],
   clock_off: [], late: [], verdict: null, kept: false,
   batch_sheet: {
     vessels: 12, fill: 220, mix: 2646, wax: 2450, fragrance: 196, load: 8, load_of: "wax",
@@ -83,6 +83,7 @@ export function serviceWith(answers: Partial<Service>): Service {
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
     closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
     reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
+    writeNote: unasked, removeNote: unasked, sendPhotograph: unasked, removePhotograph: unasked,
     ...answers,
   };
 }
@@ -93,6 +94,7 @@ export function keepWith(): Keep {
   return {
     getItem: (key) => kept.get(key) ?? null,
     setItem: (key, value) => void kept.set(key, value),
+    removeItem: (key) => void kept.delete(key),
   };
 }
 

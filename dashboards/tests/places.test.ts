@@ -16,6 +16,7 @@ test("each page has its path, with or without a slash at the end", () => {
 test("a link leads back to what it was made of", () => {
   assert.deepEqual(placeOf(links.bench("east & west")), { page: "bench", bench: "east & west" });
   assert.deepEqual(placeOf(links.lot("a/b")), { page: "lot", id: "a/b" });
+  assert.deepEqual(placeOf(links.notes("a/b")), { page: "lot", id: "a/b" });
 });
 
 test("a broken escape in an address is no page, and no crash", () => {

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 import schemathesis
 from hypothesis import HealthCheck, Phase, given, settings
+from made_pictures import png
 from schemathesis import Case, GenerationMode
 from schemathesis.checks import not_a_server_error
 from schemathesis.core.result import Ok
@@ -74,7 +75,10 @@ class Running:
         alarm = await hand.alarm(lot)
         plan = {"lots": [{"recipe": RECIPE["name"], "vessels": 2}]}
         day = (await hand.http.post("/api/pour-days", json=plan)).json()["id"]
+        await hand.http.post(f"/api/lots/{lot}/notes", json={"text": "one wick leans"})
+        await hand.http.post(f"/api/lots/{lot}/photographs", content=png())
         self.there = {"day": day, "lot": lot, "alarm": alarm["id"], "bench": BENCH, "name": POT}
+        self.there |= {"note": "n1", "photograph": "p1"}
 
 
 @pytest.fixture(scope="module")

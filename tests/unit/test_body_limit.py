@@ -8,7 +8,8 @@ import pytest
 from fastapi import FastAPI
 
 from api import body_limit, problems
-from api.body_limit import MOST_BYTES, BodyLimit
+from api.body_limit import MOST_BYTES, PICTURE_S, BodyLimit, Bound, bound_of
+from collector import pictures
 
 
 def application() -> FastAPI:
@@ -64,7 +65,7 @@ async def test_a_larger_body_is_refused_whether_it_tells_its_length_or_not() -> 
 
 @pytest.mark.asyncio
 async def test_a_body_that_does_not_come_is_not_waited_for(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(body_limit, "BODY_S", 0.1)
+    monkeypatch.setattr(body_limit, "USUAL", Bound(within_s=0.1))
     async with client() as http:
         answer = await http.post("/count", content=in_chunks(document(500_000), pause_s=0.05))
     assert_problem(answer, 408)
@@ -79,3 +80,16 @@ async def test_a_length_that_makes_no_sense_is_counted_as_it_comes(length: str) 
         assert answer.status_code == 200
         large = in_chunks(document(MOST_BYTES + 1))
         assert_problem(await http.post("/count", content=large, headers=headers), 413)
+
+
+@pytest.mark.parametrize(
+    ("path", "bound"),
+    [
+        ("/api/lots/2026-11-25-1/photographs", Bound(pictures.MOST_BYTES, PICTURE_S)),
+        ("/api/lots/2026-11-25-1/photographs/p1/remove", Bound()),
+        ("/api/lots/2026-11-25-1/notes", Bound()),
+        ("/api/lots/a/b/photographs", Bound()),
+    ],
+)
+def test_only_a_photograph_may_be_larger_and_slower(path: str, bound: Bound) -> None:
+    assert bound_of(path) == bound

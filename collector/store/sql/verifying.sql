@@ -18,6 +18,10 @@ SELECT name, document, updated_us, seq FROM recipe ORDER BY name;
 -- The alarms' events, to compare with a fresh fold of the journal.
 SELECT alarm, seq FROM alarm_event ORDER BY alarm, seq;
 
+-- name: photograph_projection
+-- The photographs that lots show, to compare with a fresh fold of the journal.
+SELECT lot, photograph, digest, size FROM photograph ORDER BY lot, photograph;
+
 -- name: channels
 -- Every channel.
 SELECT id, name FROM channel ORDER BY id;

@@ -52,3 +52,12 @@ INSERT INTO kept_lot (lot, seq) VALUES (:lot, :seq) ON CONFLICT (lot) DO NOTHING
 -- name: release_lot
 -- Projection: the readings of a lot need not be kept any longer.
 DELETE FROM kept_lot WHERE lot = :lot;
+
+-- name: show_photograph
+-- Projection: a photograph was kept with a lot.
+INSERT INTO photograph (lot, photograph, digest, size)
+VALUES (:lot, :photograph, :digest, :size);
+
+-- name: drop_photograph
+-- Projection: a photograph was taken back.
+DELETE FROM photograph WHERE lot = :lot AND photograph = :photograph;

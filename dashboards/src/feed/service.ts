@@ -3,6 +3,8 @@ import type {
   Lot, LotEntry, Mark, Outbox, PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
+import { upload } from "./upload.ts";
+import type { Progress } from "./upload.ts";
 
 export interface LotOrder {
   recipe: string;
@@ -43,6 +45,10 @@ export interface Service {
   lotCurve(id: string, channel: string): Promise<CurveData>;
   goodLots(id: string): Promise<GoodLots>;
   judge(id: string, good: boolean, note: string): Promise<void>;
+  writeNote(lot: string, text: string): Promise<void>;
+  removeNote(lot: string, note: string, reason: string): Promise<void>;
+  sendPhotograph(lot: string, picture: Blob, caption: string, progress: Progress): Promise<void>;
+  removePhotograph(lot: string, photograph: string, reason: string): Promise<void>;
   openLot(order: LotOrder): Promise<{ id: string }>;
   closeLot(id: string): Promise<void>;
   mark(lot: string, mark: Mark): Promise<{ at: Instant }>;
@@ -98,6 +104,13 @@ export const httpService: Service = {
     call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}`),
   goodLots: (id) => call(`/lots/${part(id)}/band`),
   judge: (id, good, note) => post(`/lots/${part(id)}/verdict`, { good, note }),
+  writeNote: (lot, text) => post(`/lots/${part(lot)}/notes`, { text }),
+  removeNote: (lot, note, reason) =>
+    post(`/lots/${part(lot)}/notes/${part(note)}/remove`, { reason }),
+  sendPhotograph: (lot, picture, caption, progress) =>
+    upload(`/lots/${part(lot)}/photographs?caption=${part(caption)}`, picture, progress),
+  removePhotograph: (lot, photograph, reason) =>
+    post(`/lots/${part(lot)}/photographs/${part(photograph)}/remove`, { reason }),
   openLot: (order) => post("/lots", order),
   closeLot: (id) => post(`/lots/${part(id)}/close`),
   mark: (lot, mark) => post(`/lots/${part(lot)}/marks`, mark),
@@ -109,3 +122,8 @@ export const httpService: Service = {
   typeReading: (instrument, value, unit) =>
     post(`/instruments/${part(instrument)}/readings`, { value, unit }),
 };
+
+/** Where a photograph's bytes are. */
+export function photographAddress(lot: string, photograph: string): string {
+  return `/api/lots/${part(lot)}/photographs/${part(photograph)}`;
+}

@@ -4,7 +4,7 @@ import type { Display } from "../types.ts";
 import { told } from "./told.ts";
 
 /** The part of the browser's storage that is used. */
-export type Keep = Pick<Storage, "getItem" | "setItem">;
+export type Keep = Pick<Storage, "getItem" | "setItem" | "removeItem">;
 
 const TEMPERATURE_KEY = "pourkeep.temperature";
 const MASS_KEY = "pourkeep.mass";

@@ -27,6 +27,11 @@ export class WallTime {
     return this.#minute.format(moment(at));
   }
 
+  /** "25 Nov 2026, 14:03" */
+  moment(at: Instant | number): string {
+    return `${this.day(at)}, ${this.minute(at)}`;
+  }
+
   /** "25 Nov 2026" */
   day(at: Instant | number): string {
     return this.#day.format(moment(at));

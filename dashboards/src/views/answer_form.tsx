@@ -35,7 +35,9 @@ export function AnswerForm(props: AnswerFormProps): JSX.Element {
     void props.submit().finally(() => setBusy(false));
   };
   const escape = (event: KeyboardEvent): void => {
-    if (event.key === "Escape") props.cancel();
+    if (event.key !== "Escape") return;
+    event.preventDefault(); // a dialog around it stays
+    props.cancel();
   };
   return (
     <form

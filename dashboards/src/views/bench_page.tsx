@@ -4,7 +4,7 @@ import { BenchScreenModel } from "../models/bench_screen.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { BenchState } from "../types.ts";
-import { bench as words, page } from "../words.ts";
+import { bench as words, notes, page } from "../words.ts";
 import { AlarmBanner, OtherAlarms } from "./alarm_banner.tsx";
 import { BenchChart } from "./bench_chart.tsx";
 import "./bench_page.css";
@@ -60,7 +60,12 @@ function Work({ screen, state }: { screen: BenchScreenModel; state: BenchState }
       <HandPanel readings={screen.hand} />
       <OtherAlarms workshop={workshop} bench={state.bench} />
       <BenchChart screen={screen} />
-      {idle ? null : <div class="closing"><CloseLot key={state.lot} bench={bench} /></div>}
+      {state.lot === null ? null : (
+        <div class="closing">
+          <a href={links.notes(state.lot)}>{notes.fromBench}</a>
+          <CloseLot key={state.lot} bench={bench} />
+        </div>
+      )}
     </>
   );
 }

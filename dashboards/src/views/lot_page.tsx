@@ -2,7 +2,7 @@ import { useEffect, useMemo, useState } from "preact/hooks";
 import type { JSX } from "preact";
 import { LotModel } from "../models/lot.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
-import { links } from "../places.ts";
+import { NOTES, links } from "../places.ts";
 import type { Lot } from "../types.ts";
 import { page, gaps, lot as words } from "../words.ts";
 import { duration } from "../models/quantities.ts";
@@ -11,6 +11,7 @@ import { Caution } from "./caution.tsx";
 import { DeviationList } from "./deviation_list.tsx";
 import { LotCharts } from "./lot_charts.tsx";
 import "./lot_page.css";
+import { LotPaper } from "./lot_paper.tsx";
 import { LotVerdict } from "./lot_verdict.tsx";
 import { MarkTable } from "./mark_table.tsx";
 import { PhaseTable } from "./phase_table.tsx";
@@ -20,10 +21,12 @@ import { WeighingTable } from "./weighing_table.tsx";
 interface LotPageProps {
   workshop: WorkshopModel;
   id: string;
+  /** The part of the page that was asked for, empty where none was. */
+  part: string;
 }
 
 /** The record of one lot: what happened, and what was off. */
-export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
+export function LotPage({ workshop, id, part }: LotPageProps): JSX.Element {
   const model = useLot(workshop, id);
   const lot = model.lot.value;
   if (model.missing.value) return <NoSuchLot />;
@@ -43,6 +46,7 @@ export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
         <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />
         <Gaps workshop={workshop} lot={lot} />
       </div>
+      <LotPaper workshop={workshop} model={model} lot={lot} wanted={part === NOTES} />
       <Caution />
     </>
   );
@@ -97,7 +101,6 @@ function NoSuchLot(): JSX.Element {
 function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JSX.Element {
   const wall = workshop.wall.value;
   const n = lot.deviations.length;
-  const moment = (at: string): string => `${wall.day(at)}, ${wall.minute(at)}`;
   return (
     <header class="lot-header">
       <h1>{words.title(lot.id)}: {lot.recipe.name}</h1>
@@ -105,10 +108,10 @@ function LotHeader({ workshop, lot }: { workshop: WorkshopModel; lot: Lot }): JS
         <Sign name={n > 0 ? "medium" : "check"} />
         {words.verdict(n, lot.state === "open")}
       </p>
-      <p>{words.opened} {moment(lot.opened_at)}</p>
+      <p>{words.opened} {wall.moment(lot.opened_at)}</p>
       {lot.closed_at === null
         ? <p>{words.stillOpen} · <a href={links.bench(lot.bench)}>{words.toBench}</a></p>
-        : <p>{words.closed} {moment(lot.closed_at)}</p>}
+        : <p>{words.closed} {wall.moment(lot.closed_at)}</p>}
     </header>
   );
 }

@@ -65,7 +65,10 @@ function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
       return <PourDayPage key={key} workshop={workshop} router={router} id={place.id} />;
     }
     case "health": return <HealthPage workshop={workshop} />;
-    case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
+    case "lot":
+      return (
+        <LotPage key={place.id} workshop={workshop} id={place.id} part={router.part.value} />
+      );
     case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
     case "screen": return <ScreenPage workshop={workshop} />;
     case "nowhere": return <Nowhere />;
