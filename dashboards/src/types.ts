@@ -72,6 +72,14 @@ export interface MarkMade extends Mark {
   at: Instant;
   /** What the scale showed in place of what was marked. */
   contradicted?: string | null;
+  /** When a person took it back as a mistake. */
+  withdrawn_at?: Instant | null;
+}
+
+/** A mark that can be taken back until a time. */
+export interface Undoable extends Mark {
+  at: Instant;
+  until: Instant;
 }
 
 export interface BenchState {
@@ -87,6 +95,8 @@ export interface BenchState {
   pitchers: number | null;
   steps: { phase: string; state: StepState }[];
   next_mark: Mark | null;
+  /** The latest mark, as long as it can be taken back. */
+  undo: Undoable | null;
   do: string | null;
   detail: string | null;
   temperature: TemperatureTask | null;

@@ -18,7 +18,7 @@ export const workshop: Workshop = {
 
 export const idleBench: BenchState = {
   bench: "east", at: NOON, lot: null, recipe: null, vessels: null, phase: null, phase_began: null,
-  phase_until: null, pitcher: null, pitchers: null, steps: [], next_mark: null, do: null,
+  phase_until: null, pitcher: null, pitchers: null, steps: [], next_mark: null, undo: null, do: null,
   detail: null, temperature: null, scale: null,
 };
 
@@ -79,7 +79,7 @@ export function serviceWith(answers: Partial<Service>): Service {
     workshop: unasked, recipes: unasked, pourDays: unasked, instruments: unasked,
     alarms: unasked, bench: unasked,
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
-    closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
+    closeLot: unasked, mark: unasked, undo: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
     reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
     ...answers,
   };
