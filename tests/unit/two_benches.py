@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import msgspec
 from feed_script import NOON_US, Script
 
-from collector.alarm_events import AlarmRaised
+from collector.alarm_events import AlarmCleared, AlarmFolded, AlarmRaised
 from collector.alarms import VIOLATED, Alarm
 from collector.amends import TAKEN_BACK
 from collector.answer_events import AlarmAcknowledged, AlarmReset
@@ -135,9 +135,16 @@ def nameless(raised: AlarmRaised) -> AlarmRaised:
 
 
 def anonymous(journal: list[Event], since: int) -> Iterator[Event]:
-    """Give the derived events since a place, each alarm by what it says."""
+    """Give the derived events since a place, each alarm by what it says.
+
+    A latched alarm of the mistake waits for its reset like any other, and may become part of one
+    that says the same: that is left out.
+    """
     says = {e.alarm: f"{nameless(e)}" for e in journal if isinstance(e, AlarmRaised)}
+    mistaken = {e.alarm for e in journal if isinstance(e, AlarmCleared) and e.outcome == TAKEN_BACK}
     for event in journal[since:]:
+        if isinstance(event, AlarmFolded) and event.alarm in mistaken:
+            continue
         if isinstance(event, AnyDerived):
             named = ((name, getattr(event, name, "")) for name in ("alarm", "into", "by"))
             changes = {name: says[alarm] for name, alarm in named if alarm in says}
@@ -158,8 +165,6 @@ def outcomes(alarms: Iterable[Alarm]) -> Counter[tuple[object, ...]]:
     )
 
 
-def is_of_the_mistake(alarm: Alarm) -> bool:
-    """Tell whether it can have come of the mistake alone: it is over, and the record says how."""
-    return alarm.state not in VIOLATED and (
-        alarm.outcome == TAKEN_BACK or alarm.folded_into is not None or alarm.outcome is not None
-    )
+def is_over(alarm: Alarm) -> bool:
+    """Tell whether nothing of an alarm stands any more."""
+    return alarm.state not in VIOLATED
