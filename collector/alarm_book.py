@@ -198,13 +198,18 @@ class AlarmBook:
         return [event for key in self.keys() for event in self.clear(where, key, outcome)]
 
     def succeed(
-        self, mistaken: "AlarmBook", names: Mapping[str, str], dropped: Container[str]
+        self,
+        mistaken: "AlarmBook",
+        names: Mapping[str, str],
+        dropped: Container[str],
+        unsaid: Container[str],
     ) -> None:
         """Take the place of a book that rested on a mistake.
 
         `names` are the names under which alarms of this one are known; of those that were
-        `dropped`, the latched ones stay until they are reset.
+        `dropped`, the latched ones stay until they are reset; what is `unsaid` does not.
         """
+        self._latched = {k: alarm for k, alarm in self._latched.items() if alarm not in unsaid}
         for kept in (self._violated, self._latched, self._suppressed):
             kept.update({key: names.get(alarm, alarm) for key, alarm in kept.items()})
         for key, alarm in mistaken.latching.items():

@@ -32,7 +32,10 @@ from collector.events import AnyDerived
 from collector.phases import PhaseName
 from collector.procedure import Where
 
-TAKEN_BACK = "taken back: the mark was made by mistake"
+WITHDRAWN = "taken back: "
+"""So begins the outcome of an alarm that rested on what turned out not to be."""
+
+TAKEN_BACK = f"{WITHDRAWN}the mark was made by mistake"
 
 E = TypeVar("E", bound=AnyDerived)
 
@@ -45,12 +48,14 @@ class Amends(msgspec.Struct, frozen=True):
     """What to tell, and what becomes of the alarms that were raised since the mark.
 
     `names` are those that would have been raised too, by the name that they would have had, each
-    with the name under which it is known; `dropped` are those that would not have been.
+    with the name under which it is known; `dropped` are those that would not have been, and
+    `unsaid` those that would, but mean nothing any more.
     """
 
     events: tuple[AnyDerived, ...]
     names: Mapping[str, str]
     dropped: frozenset[str]
+    unsaid: frozenset[str]
 
 
 @dataclass
@@ -79,13 +84,15 @@ def amends(
     would = [_named(event, names) for event in retold]
     ours, theirs = _fates(told), _fates(would)
     events: list[AnyDerived] = [*_phases(where, told, would), *_weighings(where, told, would)]
+    unsaid = _unsaid(ours, theirs)
     for alarm, fate in theirs.items():
-        events += _amended(where, ours.get(alarm), fate)
+        if alarm not in unsaid:
+            events += _amended(where, ours.get(alarm), fate)
     dropped = frozenset(ours.keys() - theirs.keys())
     instead = {fate.about: alarm for alarm, fate in theirs.items() if fate.over is None}
     for alarm in (alarm for alarm in ours if alarm in dropped):
         events += _dropped(where, ours[alarm], instead, latched)
-    return Amends(tuple(events), names, dropped)
+    return Amends(tuple(events), names, dropped, unsaid)
 
 
 # ---------------------------------------------------------------- phases and weighings
@@ -160,18 +167,45 @@ def _masses(events: Iterable[AnyDerived]) -> dict[Weighed, WeighingAccepted]:
 
 
 def _names(told: Iterable[AnyDerived], retold: Iterable[AnyDerived]) -> dict[str, str]:
-    """Return which of the alarms since the mark say the same, each with the name it was told by."""
-    ours = {event.alarm: event for event in told if isinstance(event, AlarmRaised)}
-    theirs = {event.alarm: event for event in retold if isinstance(event, AlarmRaised)}
+    """Return which of the alarms since the mark say the same, each with the name it was told by.
+
+    Where several do, those that stand belong together: what a person said of one holds on.
+    """
+    ours, theirs = _fates(told), _fates(retold)
     known: dict[AlarmRaised, list[str]] = defaultdict(list)
-    for alarm in (alarm for alarm in ours if alarm not in theirs):
-        known[_nameless(ours[alarm])].append(alarm)
+    for alarm in _standing_first(ours, but=theirs):
+        known[_nameless(ours[alarm].raised)].append(alarm)
     names: dict[str, str] = {}
-    for alarm in (alarm for alarm in theirs if alarm not in ours):
-        same = known[_nameless(theirs[alarm])]
+    for alarm in _standing_first(theirs, but=ours):
+        same = known[_nameless(theirs[alarm].raised)]
         if same:
             names[alarm] = same.pop(0)
     return names
+
+
+def _standing_first(fates: Mapping[str, Fate], but: Container[str]) -> list[str]:
+    alarms = [alarm for alarm in fates if alarm not in but]
+    return sorted(alarms, key=lambda alarm: fates[alarm].over is not None)
+
+
+def _unsaid(ours: Container[str], theirs: Mapping[str, Fate]) -> frozenset[str]:
+    """Return the alarms that would have come and been withdrawn, or become part of another.
+
+    Nothing of them is true now; only one that another alarm is part of has to be known.
+    """
+    ends = (end for fate in theirs.values() for end in (fate.over, fate.suppressed))
+    named = {getattr(end, field, None) for end in ends for field in ("into", "by")}
+    return frozenset(
+        alarm
+        for alarm, fate in theirs.items()
+        if alarm not in ours and alarm not in named and _means_nothing(fate.over)
+    )
+
+
+def _means_nothing(over: AlarmCleared | AlarmFolded | None) -> bool:
+    if isinstance(over, AlarmCleared):
+        return over.outcome.startswith(WITHDRAWN)
+    return over is not None
 
 
 def _fates(events: Iterable[AnyDerived]) -> dict[str, Fate]:

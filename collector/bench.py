@@ -114,7 +114,7 @@ class Bench:
         course, instead = kept.without_it(withdrawn.at_us, mistaken.raised)
         would = [*self._told[: kept.told], *instead]
         amended = amends(where, self._told, would, mistaken.latched)
-        course.book.succeed(mistaken, amended.names, amended.dropped)
+        course.book.succeed(mistaken, amended.names, amended.dropped, amended.unsaid)
         for reset in (item for item in kept.inputs if isinstance(item, AlarmReset)):
             course.book.reset(reset.alarm)  # it may have gone under another name on the way
         self._course = course

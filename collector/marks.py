@@ -85,12 +85,12 @@ class Marks:
 
     def find(self, withdrawn: MarkWithdrawn) -> Kept:
         """Return the mark that is taken back. Raises ConflictError where it cannot be."""
-        latest = self.latest(withdrawn.at_us)
-        if latest is not None and latest.mark.at_us == withdrawn.marked_us:
-            return latest
-        if any(kept.mark.at_us == withdrawn.marked_us for kept in self._kept):
+        latest, marked_us = self.latest(withdrawn.at_us), withdrawn.marked_us
+        if latest is None or not any(kept.mark.at_us == marked_us for kept in self._kept):
+            raise stays(withdrawn.phase, withdrawn.edge)
+        if latest.mark.at_us != marked_us:
             raise ConflictError("A later mark was made: take that one back first.")
-        raise stays(withdrawn.phase, withdrawn.edge)
+        return latest
 
     def drop(self) -> None:
         """Forget the latest: what came in since belongs to the one before."""

@@ -9,7 +9,7 @@ from feed_script import PITCHER, SCALE
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from stranger_round import AMBER
-from two_benches import TwoBenches, is_over, outcomes
+from two_benches import TwoBenches, is_telling, outcomes, stands
 
 from collector.conclusions import WeighingAccepted
 from collector.phases import Edge, Phase
@@ -138,10 +138,8 @@ def agree(lot: TwoBenches) -> None:
         (r.phase, r.pitcher): r for r in theirs.phases
     }
     assert masses(ours.weighings) == masses(theirs.weighings)
-    had, should = outcomes(ours.alarms), outcomes(theirs.alarms)
-    assert not should - had
-    others = (alarm for alarm in ours.alarms if not outcomes([alarm]) & should)
-    assert not [alarm for alarm in others if not is_over(alarm)]
+    assert outcomes(ours.alarms, stands) == outcomes(theirs.alarms, stands)
+    assert not outcomes(theirs.alarms, is_telling) - outcomes(ours.alarms, is_telling)
     book, violated = lot.bench.book, {a.raised.alarm for a in ours.alarms if not a.cleared_us}
     assert book.violated == violated
 
@@ -169,7 +167,7 @@ MISTAKES = st.builds(
     Mistake,
     st.sampled_from([Phase.DRAW_WAX, Phase.ADD_FRAGRANCE, Phase.STIR, Phase.POUR, Phase.SET]),
     st.sampled_from(list(Edge)),
-    st.lists(st.sampled_from(sorted(WORK)), max_size=3),
+    st.lists(st.sampled_from(sorted(WORK.keys() - {"answers"})), max_size=3),
 )
 DAYS = st.builds(
     Day,
@@ -181,7 +179,7 @@ DAYS = st.builds(
 
 
 @pytest.mark.parametrize("name", RECIPES)
-@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(day=DAYS)
 def test_marked_and_taken_back_is_never_marked(name: str, day: Day) -> None:
     lot = TwoBenches()

@@ -6,7 +6,7 @@ what was told only at the first.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import msgspec
@@ -14,7 +14,7 @@ from feed_script import NOON_US, Script
 
 from collector.alarm_events import AlarmCleared, AlarmFolded, AlarmRaised
 from collector.alarms import VIOLATED, Alarm
-from collector.amends import TAKEN_BACK
+from collector.amends import TAKEN_BACK, WITHDRAWN
 from collector.answer_events import AlarmAcknowledged, AlarmReset
 from collector.bench import Bench
 from collector.display import Display
@@ -151,20 +151,31 @@ def anonymous(journal: list[Event], since: int) -> Iterator[Event]:
             yield msgspec.structs.replace(event, **changes)
 
 
-def outcomes(alarms: Iterable[Alarm]) -> Counter[tuple[object, ...]]:
-    """Count alarms by what they say and what became of them, whenever that was."""
-    known = {alarm.raised.alarm: alarm.raised for alarm in alarms}
-    says = {number: nameless(raised) for number, raised in known.items()}
+def outcomes(alarms: Sequence[Alarm], of: Callable[[Alarm], bool]) -> Counter[tuple[object, ...]]:
+    """Count alarms of a kind by what they say and what became of them, whenever that was."""
+    says = {alarm.raised.alarm: nameless(alarm.raised) for alarm in alarms}
     return Counter(
         (
-            *(says[alarm.raised.alarm], alarm.state, alarm.outcome),
+            *(says[alarm.raised.alarm], is_over(alarm), alarm.outcome),
             says.get(alarm.folded_into or ""),
             says.get(alarm.suppressed_by or ""),
         )
         for alarm in alarms
+        if of(alarm)
     )
 
 
 def is_over(alarm: Alarm) -> bool:
     """Tell whether nothing of an alarm stands any more."""
     return alarm.state not in VIOLATED
+
+
+def stands(alarm: Alarm) -> bool:
+    """Tell the opposite."""
+    return not is_over(alarm)
+
+
+def is_telling(alarm: Alarm) -> bool:
+    """Tell whether an alarm stands for itself, and was not withdrawn."""
+    withdrawn = alarm.outcome is not None and alarm.outcome.startswith(WITHDRAWN)
+    return alarm.folded_into is None and not withdrawn

@@ -68,9 +68,9 @@ function markText({ phase, edge }: Mark): string {
 }
 
 function markedText(workshop: WorkshopModel, bench: BenchModel): string {
-  const { time } = workshop.wall.value;
+  const wall = workshop.wall.value;
   const taken = bench.takenBack.value;
-  if (taken !== null) return words.takenBack(taken.phase, taken.edge, time(taken.at));
+  if (taken !== null) return words.takenBack(taken.phase, taken.edge, wall.time(taken.at));
   const marked = bench.undoable.value;
-  return marked === null ? "" : words.marked(marked.phase, marked.edge, time(marked.at));
+  return marked === null ? "" : words.marked(marked.phase, marked.edge, wall.time(marked.at));
 }
