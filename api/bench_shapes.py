@@ -4,6 +4,8 @@ from typing import Literal
 
 from pydantic import BaseModel
 
+from collector.phases import Edge
+
 
 class DisplayShown(BaseModel):
     """The units that the workshop reads."""
@@ -36,14 +38,14 @@ class NextMark(BaseModel):
     """What the one big button does now."""
 
     phase: str
-    edge: str
+    edge: Edge
 
 
 class UndoShown(BaseModel):
     """The latest mark, as long as it can be taken back: made `at`, until `until`."""
 
     phase: str
-    edge: str
+    edge: Edge
     at: str
     until: str
 

@@ -5,8 +5,11 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.alarm_shapes import AlarmShown
-from api.shapes import Body, Bounds
+from api.shapes import Body
 from api.sheet_shapes import SheetShown
+from collector.conclusions import Source
+from collector.phases import Edge
+from collector.readings import Role
 
 
 class LotRequest(Body):
@@ -76,7 +79,7 @@ class PhaseShown(BaseModel):
     began: str
     ended: str | None
     seconds: float | None
-    evidence: str
+    evidence: Source
     rests_on: Evidence | None = Field(description="the readings in which the scale showed it")
 
 
@@ -84,7 +87,7 @@ class MarkShown(BaseModel):
     """A person's mark."""
 
     phase: str
-    edge: str
+    edge: Edge
     at: str
     contradicted: str | None = Field(description="what the scale showed against it")
     withdrawn_at: str | None = Field(description="when it was taken back as a mistake")
@@ -109,11 +112,18 @@ class LateShown(BaseModel):
     readings: int
 
 
+class WindowShown(BaseModel):
+    """A temperature window, both ends allowed."""
+
+    low: float
+    high: float
+
+
 class Windows(BaseModel):
     """The temperature windows of a recipe."""
 
-    add: Bounds | None
-    pour: Bounds | None
+    add: WindowShown | None
+    pour: WindowShown | None
 
 
 class RecipeOfLot(BaseModel):
@@ -131,7 +141,7 @@ class ChannelShown(BaseModel):
     """A channel that a lot was recorded from."""
 
     channel: str
-    role: str
+    role: Role
 
 
 class Advice(BaseModel):
@@ -230,6 +240,6 @@ class MarkUndone(BaseModel):
     """The mark that was taken back, and when."""
 
     phase: str
-    edge: str
+    edge: Edge
     at: str
     withdrawn_at: str

@@ -45,7 +45,7 @@ async def undo(
     given = await workshop.pipeline.give(mark.bench, partial(withdrawn, record, mark))
     return lot_shapes.MarkUndone(
         phase=mark.phase,
-        edge=mark.edge.value,
+        edge=mark.edge,
         at=instant(mark.at_us),
         withdrawn_at=instant(given.at_us),
     )

@@ -2,7 +2,7 @@ import { computed, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
 import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { LotOrder, Service } from "../feed/service.ts";
-import type { BenchState, Mark, MarkMade, Undoable } from "../types.ts";
+import type { BenchState, Mark, Undoable } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
 
 /** The phases that the scale knows; only a mark tells the others, a recipe's own among them. */
@@ -26,7 +26,7 @@ export class BenchModel {
   /** The mark that can be taken back, whichever screen made it. */
   readonly undoable: ReadonlySignal<Undoable | null>;
   /** The last mark taken back from this screen, to say so until another is made. */
-  readonly takenBack = signal<MarkMade | null>(null);
+  readonly takenBack = signal<Undoable | null>(null);
   /** Something asked for is on its way: a second press must not mark twice. */
   readonly busy = signal(false);
   readonly #service: Service;

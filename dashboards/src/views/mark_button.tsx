@@ -15,9 +15,10 @@ interface MarkProps {
 
 /** The one big button: says what it marks, afterwards what it marked, and takes that back. */
 export function MarkButton({ workshop, bench }: MarkProps): JSX.Element {
-  useEffect(() => onFreeKey([" ", "Enter"], () => {
+  const foot = workshop.footSwitch.key.value;
+  useEffect(() => onFreeKey([" ", "Enter", ...(foot === null ? [] : [foot])], () => {
     if (bench.canMark()) void bench.mark();
-  }), [bench]);
+  }), [bench, foot]);
   useEffect(() => onFreeKey(["u", "U"], () => void bench.undo()), [bench]);
   const place = useRef<HTMLDivElement>(null);
   const state = bench.state.value;

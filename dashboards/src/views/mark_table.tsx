@@ -27,7 +27,7 @@ export function MarkTable({ workshop, marks }: MarksProps): JSX.Element | null {
           <tr key={`${mark.phase} ${mark.edge} ${mark.at}`}>
             <td>
               <Marked mark={mark} workshop={workshop} />
-              <Contradiction what={mark.contradicted ?? null} />
+              <Contradiction what={mark.contradicted} />
             </td>
             <td>{wall.time(mark.at)}</td>
           </tr>
@@ -40,7 +40,7 @@ export function MarkTable({ workshop, marks }: MarksProps): JSX.Element | null {
 /** One that was taken back is struck through, and says so. */
 function Marked({ mark, workshop }: { mark: MarkMade; workshop: WorkshopModel }): JSX.Element {
   const what = `${phaseName(mark.phase)} ${words.edge[mark.edge]}`;
-  const withdrawn = mark.withdrawn_at ?? null;
+  const withdrawn = mark.withdrawn_at;
   if (withdrawn === null) return <>{what}</>;
   const time = workshop.wall.value.time(withdrawn);
   return <><del>{what}</del> <span class="soft">{words.withdrawn(time)}</span></>;
