@@ -77,7 +77,7 @@ def test_a_stir_ended_by_mistake_goes_on_after_the_key_u(bench: Page) -> None:
 
 
 def test_the_lot_page_strikes_out_what_was_taken_back(bench: Page, idle_url: str) -> None:
-    bench.keyboard.press("Space")
+    bench.get_by_role("button", name="Stir: begin").click()
     bench.get_by_role("button", name="Undo: Stir began").click()
     expect(bench.get_by_role("button", name="Stir: begin")).to_be_enabled()
     lot, *_ = bench.request.get(f"{idle_url}/api/lots").json()
@@ -103,7 +103,7 @@ def test_a_mark_moves_nothing_under_the_hand(bench: Page) -> None:
 
 
 def test_the_space_bar_marks_again_after_a_press_on_undo(bench: Page) -> None:
-    bench.keyboard.press("Space")
+    bench.get_by_role("button", name="Stir: begin").click()
     bench.get_by_role("button", name="Undo: Stir began").click()
     expect(bench.get_by_role("button", name="Stir: begin")).to_be_enabled()
     bench.keyboard.press("Space")
