@@ -145,8 +145,9 @@ async def test_after_five_minutes_a_mark_stays(hand: AtHand) -> None:
     refused = problem(await undo(hand, lot), 409)
     assert "for 5 minutes" in refused["detail"]
     assert "Mark what is true now" in refused["detail"]
+    hand.clock.pass_s(20)  # ticks wait for readings under way, here for 15 s
     status = hand.workshop.pipeline.status
-    await until(lambda: status(BENCH).undo is None)  # with the next tick
+    await until(lambda: status(BENCH).undo is None)
     assert [m["withdrawn_at"] for m in (await hand.got(f"/api/lots/{lot}"))["marks"]] == [None]
 
 
