@@ -29,7 +29,15 @@ from collector.errors import StoreError
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
 from collector.live import Happened, Notice, Screen, Shown
-from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PotTold
+from collector.lot_events import (
+    LotClosed,
+    LotJudged,
+    LotKept,
+    LotOpened,
+    LotReleased,
+    MarkWithdrawn,
+    PotTold,
+)
 from collector.note_events import (
     NoteTakenBack,
     NoteWritten,
@@ -63,6 +71,7 @@ _OF_A_LOT = (
     NoteTakenBack,
     PhotographKept,
     PhotographTakenBack,
+    MarkWithdrawn,
     PhaseWithdrawn,
     WeighingWithdrawn,
 )

@@ -8,7 +8,7 @@ import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
   InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown,
   NextMark, NoteShown, OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown,
-  ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
+  ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task, UndoShown,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
@@ -34,6 +34,8 @@ export type BenchState = BenchShown;
 export type StepState = StepShown["state"];
 export type Mark = NextMark & MarkRequest;
 export type MarkMade = MarkShown;
+/** A mark that can be taken back until a time. */
+export type Undoable = UndoShown;
 /** Seconds from the time of the status; nine times in ten it is between the ends. */
 export type Forecast = SpanShown;
 export type TemperatureTask = Task;
