@@ -18,6 +18,7 @@ from api.routers import (
     instruments,
     live,
     lots,
+    notices,
     out_of_service,
     outbox,
     pour_days,
@@ -27,7 +28,7 @@ from collector.workshop import Workshop
 
 ROUTERS = (
     *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live),
-    *(health, outbox),
+    *(health, outbox, notices),
 )
 
 

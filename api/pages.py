@@ -35,6 +35,7 @@ def install(app: FastAPI, folder: Path) -> None:
     @app.get("/", include_in_schema=False)
     @app.get("/lots", include_in_schema=False)
     @app.get("/lots/{lot}", include_in_schema=False)
+    @app.get("/notices", include_in_schema=False)
     async def page(lot: str = "") -> Response:  # noqa: ARG001 - the page reads its own address
         if not index.is_file():
             return PlainTextResponse(NOT_BUILT, HTTPStatus.SERVICE_UNAVAILABLE)

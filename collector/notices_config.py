@@ -23,6 +23,9 @@ MOST_TARGETS = 20
 MOST_FOLD_US = 600_000_000
 LEAST_REPEAT_US = 60_000_000
 
+OPEN_FILE = "every user of this machine can read these addresses: chmod 600 keeps them secret"
+"""What is said of a file of addresses that is open to all."""
+
 _DAILY = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
 
 

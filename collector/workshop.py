@@ -25,6 +25,7 @@ from collector.link.receiver import Receiver
 from collector.lot_events import RecipeKept
 from collector.lot_record import record_of
 from collector.notices.post import NoticePost, post_of
+from collector.notices_config import OPEN_FILE
 from collector.pipeline import Pipeline, channels_at, local_channels, remote_benches
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
@@ -169,6 +170,8 @@ class Workshop:
     def _to_people(self) -> Iterable[Companion]:
         """Give what tells alarms beyond the room."""
         if self.config.notices is not None:
+            if self.config.notices.open_file is not None:
+                _LOG.warning("%s: %s", self.config.notices.open_file, OPEN_FILE)
             ledger, name = self.pipeline.ledger, self.config.name
             self.notices = post_of(
                 self.config.notices, name, lambda: ledger.standing_and(()), self.clock

@@ -1,30 +1,24 @@
-"""What waits for one target, and the sending of it: tried again for an hour, then given up."""
+"""What waits for one target: tried again for an hour, then given up."""
 
 import asyncio
 import logging
 import random
 from collections import deque
-from functools import partial
-from typing import Protocol
 from zoneinfo import ZoneInfo
 
 import msgspec
 from msgspec.structs import replace
 
-from collector.apart import apart
 from collector.clock import Clock
-from collector.errors import NoticeError
 from collector.notices import words
+from collector.notices.carrier import Carrier, Sends
 from collector.notices.message import Kind, Message
-from collector.notices.state import Outcome, TargetState, TestState
+from collector.notices.state import Outcome, TargetState
 
 _LOG = logging.getLogger(__name__)
 
 MOST_WAITING = 50
 """Messages that wait for one target; beyond that the oldest go."""
-
-SEND_S = 60.0
-"""How long one sending may take. Its thread may go on longer, but never two at once."""
 
 FIRST_WAIT_S = 5.0
 LAST_WAIT_S = 300.0
@@ -36,16 +30,6 @@ GIVE_UP_S = 3600.0
 LATE_US = 120_000_000
 """A message that is sent longer after it was written says when that was."""
 
-NO_ANSWER = f"there was no answer within {SEND_S:.0f} seconds."
-
-
-class Sends(Protocol):
-    """What sends to one address."""
-
-    def send(self, subject: str, body: str) -> None:
-        """Send; blocks. Raises NoticeError."""
-        ...
-
 
 class _Letter(msgspec.Struct, frozen=True):
     message: Message
@@ -53,10 +37,10 @@ class _Letter(msgspec.Struct, frozen=True):
 
 
 class Box:
-    """One target's messages. `state` is how it stands; run it as a task."""
+    """One target's messages. Run it as a task."""
 
     def __init__(self, sends: Sends, target: str, clock: Clock, zone: ZoneInfo) -> None:
-        self._sends = sends
+        self._carrier = Carrier(sends)
         self._clock = clock
         self._zone = zone
         self._state = TargetState(target)
@@ -65,12 +49,13 @@ class Box:
         self._awake = asyncio.Event()
         self._wait_s = FIRST_WAIT_S
         self._again_s = 0.0
-        self._sending: asyncio.Future[None] | None = None
-        self._sends_now: Message | None = None
+        self.tested = asyncio.Event()
+        """Set while no test is under way."""
+        self.tested.set()
 
     @property
     def state(self) -> TargetState:
-        """How it stands."""
+        """How the target stands."""
         return replace(self._state, waiting=len(self._letters))
 
     def put(self, message: Message) -> None:
@@ -82,7 +67,8 @@ class Box:
         else:
             until_s = asyncio.get_running_loop().time() + GIVE_UP_S
             self._letters.append(_Letter(message, until_s))
-            self._drop_what_is_too_much()
+            if len(self._letters) > MOST_WAITING:
+                self._lose("had to make room for a newer one")
         self._awake.set()
 
     async def run(self) -> None:
@@ -92,8 +78,7 @@ class Box:
                 await self._rest()
                 await self._next()
         finally:
-            if self._sending is not None:
-                self._sending.cancel()
+            self._carrier.stop()
 
     async def _rest(self) -> None:
         """Wait until there is something to try."""
@@ -109,58 +94,46 @@ class Box:
 
     async def _next(self) -> None:
         """Try the test that was asked for, else the oldest message."""
-        asked, self._asked = self._asked, None
-        if asked is not None:
-            reason = await self._attempt(asked)
-            self._settle(asked, reason)
-            if reason is None:  # what waits gets through as well
-                self._wait_s, self._again_s = FIRST_WAIT_S, asyncio.get_running_loop().time()
+        if self._asked is not None:
+            asked, self._asked = self._asked, None
+            if await self._tried(asked):
+                self._get_on()  # what waits gets through as well
         elif self._letters:
             letter = self._letters[0]
-            reason = await self._attempt(letter.message)
-            self._settle(letter.message, reason)
-            self._sort_out(letter, reason)
+            if not await self._tried(letter.message):
+                self._back_off()
+                return
+            self._get_on()
+            if letter in self._letters:  # it may have made room meanwhile
+                self._letters.remove(letter)
 
-    def _sort_out(self, letter: _Letter, reason: str | None) -> None:
-        """Forget a message that is sent, or that was tried for long enough."""
+    def _get_on(self) -> None:
+        self._wait_s, self._again_s = FIRST_WAIT_S, 0.0
+
+    def _back_off(self) -> None:
+        """Wait longer each time, and give up what was tried for long enough."""
         now_s = asyncio.get_running_loop().time()
-        if reason is None:
-            self._wait_s, self._again_s = FIRST_WAIT_S, now_s
-        else:
-            jitter = random.uniform(0.5, 1.0)  # noqa: S311 - no secret
-            self._again_s = now_s + self._wait_s * jitter
-            self._wait_s = min(2 * self._wait_s, LAST_WAIT_S)
-        if letter not in self._letters:
-            return  # too much came meanwhile
-        if reason is None:
-            self._letters.remove(letter)
-        elif now_s >= letter.until_s:
-            self._letters.remove(letter)
+        jitter = random.uniform(0.5, 1.0)  # noqa: S311 - no secret
+        self._again_s = now_s + self._wait_s * jitter
+        self._wait_s = min(2 * self._wait_s, LAST_WAIT_S)
+        while self._letters and self._letters[0].until_s <= now_s:
             self._lose("was tried for an hour")
 
-    async def _attempt(self, message: Message) -> str | None:
-        """Send a message; return why it could not be sent, None where it was."""
-        before, is_other = self._sending, self._sends_now is not message
-        # What became of another message is told to nobody any more: it is tried again.
-        if before is not None and is_other and await self._outcome(before) is NO_ANSWER:
-            return NO_ANSWER
-        if self._sending is None:
-            call = partial(self._sends.send, message.subject, self._body(message))
-            self._sending = asyncio.ensure_future(apart(call, f"notice-{self._state.target}"))
-            self._sends_now = message
-        return await self._outcome(self._sending)
-
-    async def _outcome(self, sending: asyncio.Future[None]) -> str | None:
-        """Wait for a sending; return why it failed, None where it did not."""
-        done, _ = await asyncio.wait({sending}, timeout=SEND_S)
-        if not done:
-            return NO_ANSWER
-        self._sending = None
-        error = sending.exception()
-        if error is not None and not isinstance(error, NoticeError):
-            # A defect of a plugin: what it says may hold the address.
-            return f"sending ran into a defect ({type(error).__name__})."
-        return None if error is None else error.message
+    async def _tried(self, message: Message) -> bool:
+        """Try a message once; return whether it got through."""
+        reason = await self._carrier.carry(message, self._body(message))
+        now_us, before = self._clock.now_us(), self._state
+        if reason is None:
+            self._state = before.got_through(now_us)
+            if not before.working:
+                _LOG.info("notices get through to %s again", before.target)
+        else:
+            self._state = before.failed_for(reason, now_us)
+            if before.reason != reason:
+                _LOG.warning("notices do not get through to %s: %s", before.target, reason)
+        if message.is_test or (reason is not None and self._test_waits_behind()):
+            self._test(Outcome.SENT if reason is None else Outcome.FAILED, reason)
+        return reason is None
 
     def _body(self, message: Message) -> str:
         now_us = self._clock.now_us()
@@ -168,43 +141,19 @@ class Box:
             return message.body
         return f"{message.body}\n\n{words.late(message, self._zone, now_us)}"
 
-    # ------------------------------------------------------------ how it stands
-
-    def _settle(self, message: Message, reason: str | None) -> None:
-        """Keep what became of an attempt."""
-        now_us, state = self._clock.now_us(), self._state
-        if reason is None:
-            if state.reason is not None:
-                _LOG.info("notices get through to %s again", state.target)
-            self._state = replace(
-                state, sent=state.sent + 1, sent_us=now_us, reason=None, trouble_us=None
-            )
-        else:
-            if state.reason != reason:
-                _LOG.warning("notices do not get through to %s: %s", state.target, reason)
-            self._state = replace(
-                state,
-                failed=state.failed + 1,
-                failed_us=now_us,
-                failure=reason,
-                reason=reason,
-                trouble_us=state.trouble_us or now_us,
-            )
-        if message.is_test or (reason is not None and self._test_waits_behind()):
-            self._test(Outcome.SENT if reason is None else Outcome.FAILED, reason)
-
     def _test_waits_behind(self) -> bool:
         """Tell whether the latest test is the daily one, behind what does not get through."""
         return self._asked is None and any(letter.message.is_test for letter in self._letters)
 
     def _test(self, outcome: Outcome, reason: str | None = None) -> None:
-        self._state = replace(self._state, test=TestState(outcome, self._clock.now_us(), reason))
-
-    def _drop_what_is_too_much(self) -> None:
-        while len(self._letters) > MOST_WAITING:
-            self._letters.popleft()
-            self._lose("had to make room for newer ones")
+        self._state = self._state.tested(outcome, self._clock.now_us(), reason)
+        if outcome is Outcome.UNDER_WAY:
+            self.tested.clear()
+        else:
+            self.tested.set()
 
     def _lose(self, why: str) -> None:
-        _LOG.error("a notice to %s %s and is given up", self._state.target, why)
+        """Give up the oldest message."""
+        self._letters.popleft()
         self._state = replace(self._state, lost=self._state.lost + 1)
+        _LOG.error("a notice to %s %s and is given up", self._state.target, why)

@@ -8,7 +8,8 @@ from collector.clock import Clock
 from collector.messenger import Messenger, labels
 from collector.notice_rules import NoticeRules
 from collector.notices import words
-from collector.notices.box import Box, Sends
+from collector.notices.box import Box
+from collector.notices.carrier import Sends
 from collector.notices.message import Kind, Message
 from collector.notices.plan import NoticePlan
 from collector.notices.state import TargetState
@@ -57,6 +58,11 @@ class NoticePost:
     def gathered(self) -> tuple[Alarm, ...]:
         """What is told within moments."""
         return self._plan.gathered
+
+    async def tested(self) -> None:
+        """Wait until no target has a test under way."""
+        for box in self._boxes:
+            await box.tested.wait()
 
     async def run(self) -> None:
         """Tell until cancelled."""

@@ -3,6 +3,7 @@
 from enum import StrEnum
 
 import msgspec
+from msgspec.structs import replace
 
 
 class Outcome(StrEnum):
@@ -55,6 +56,25 @@ class TargetState(msgspec.Struct, frozen=True):
             return f"Notices: {self.target} {said}.{lost}"
         waits = f" {_messages(self.waiting)} {'waits' if self.waiting == 1 else 'wait'}."
         return f"Notices do not get through to {self.target}: {self.reason}{waits}{lost}"
+
+    def got_through(self, at_us: int) -> "TargetState":
+        """Return how it stands after a message got through."""
+        return replace(self, sent=self.sent + 1, sent_us=at_us, reason=None, trouble_us=None)
+
+    def failed_for(self, reason: str, at_us: int) -> "TargetState":
+        """Return how it stands after an attempt that failed."""
+        return replace(
+            self,
+            failed=self.failed + 1,
+            failed_us=at_us,
+            failure=reason,
+            reason=reason,
+            trouble_us=self.trouble_us or at_us,
+        )
+
+    def tested(self, outcome: Outcome, at_us: int, reason: str | None) -> "TargetState":
+        """Return how it stands after a test came so far."""
+        return replace(self, test=TestState(outcome, at_us, reason))
 
 
 def _messages(n: int) -> str:
