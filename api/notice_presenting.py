@@ -4,7 +4,7 @@ from api.instants import instant, instant_or_none
 from api.notice_shapes import NoticesShown, NoticeTargetShown, NoticeTestShown, QuietShown
 from collector.notice_rules import NoticeRules
 from collector.notices.post import NoticePost
-from collector.notices.state import TargetState, TestState
+from collector.notices.state import LatestTest, TargetState
 
 US_PER_S = 1_000_000
 
@@ -55,7 +55,7 @@ def _target(state: TargetState) -> NoticeTargetShown:
     )
 
 
-def _test(test: TestState) -> NoticeTestShown:
+def _test(test: LatestTest) -> NoticeTestShown:
     return NoticeTestShown(outcome=test.outcome.value, at=instant(test.at_us), reason=test.reason)
 
 

@@ -92,15 +92,16 @@ def _way_to(url: str) -> "tuple[Apprise, NotifyBase]":
     """Return the library's way to an address. Raises NoticeError."""
     if "://" not in url:
         raise NoticeError('expected an address such as "mailto://…" or "json://…"')
+    log = logging.getLogger("apprise")
+    log.propagate = False  # it writes addresses out when it does not understand them
+    if not log.handlers:  # without any, Python writes warnings to stderr
+        log.addHandler(logging.NullHandler())
     with warnings.catch_warnings():
         # Some of its many plugins use what a later Python will not have.
         warnings.simplefilter("ignore", DeprecationWarning)
         # On first use: it takes half a second and some 40 MB.
         from apprise import Apprise, AppriseAsset  # noqa: PLC0415
 
-        log = logging.getLogger("apprise")
-        log.propagate = False  # it writes addresses out when it does not understand them
-        log.addHandler(logging.NullHandler()) if not log.handlers else None
         # In the calling thread, for as long as it takes: who calls has a limit of its own.
         asset = AppriseAsset(async_mode=False, service_timeout=0, result_log_disk_size=0)
         asset.app_id = asset.app_desc = "pourkeep"

@@ -14,7 +14,7 @@ class Outcome(StrEnum):
     FAILED = "failed"
 
 
-class TestState(msgspec.Struct, frozen=True):
+class LatestTest(msgspec.Struct, frozen=True):
     """The latest test of a target. `at_us` is when it came to its outcome, or was asked for."""
 
     outcome: Outcome
@@ -40,7 +40,7 @@ class TargetState(msgspec.Struct, frozen=True):
     """Why the latest failure was one, also where all is well again."""
     trouble_us: int | None = None
     reason: str | None = None
-    test: TestState | None = None
+    test: LatestTest | None = None
 
     @property
     def working(self) -> bool:
@@ -74,7 +74,7 @@ class TargetState(msgspec.Struct, frozen=True):
 
     def tested(self, outcome: Outcome, at_us: int, reason: str | None) -> "TargetState":
         """Return how it stands after a test came so far."""
-        return replace(self, test=TestState(outcome, at_us, reason))
+        return replace(self, test=LatestTest(outcome, at_us, reason))
 
 
 def _messages(n: int) -> str:
