@@ -3,6 +3,7 @@ export type Place =
   | { page: "bench"; bench: string | null }
   | { page: "lots" }
   | { page: "lot"; id: string }
+  | { page: "notices" }
   | { page: "nowhere" };
 
 /** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
@@ -11,6 +12,7 @@ export function placeOf(address: string): Place {
   const path = url.pathname.replace(/\/+$/, "");
   if (path === "") return { page: "bench", bench: url.searchParams.get("bench") };
   if (path === "/lots") return { page: "lots" };
+  if (path === "/notices") return { page: "notices" };
   const lot = /^\/lots\/([^/]+)$/.exec(path)?.[1];
   const id = lot === undefined ? null : decoded(lot);
   return id === null ? { page: "nowhere" } : { page: "lot", id };
@@ -29,5 +31,6 @@ function decoded(part: string): string | null {
 export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
   lots: "/lots",
+  notices: "/notices",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
 };

@@ -294,3 +294,50 @@ export interface CurveData {
   t: number[];
   value: (number | null)[];
 }
+
+/** Who is told of alarms beyond the room, and how that stands. */
+export interface Notices {
+  /** Whether the configuration says anything of it. */
+  configured: boolean;
+  targets: NoticeTarget[];
+  from_priority: "high" | "medium" | "low" | null;
+  fold_seconds: number | null;
+  repeat_seconds: number | null;
+  quiet: QuietHours | null;
+  next_test_at: Instant | null;
+  /** Alarms that are told together within moments. */
+  gathered: number;
+  /** Ids of alarms that wait for the end of the quiet hours. */
+  held: string[];
+}
+
+/** One address that notices go to, by its kind and host. */
+export interface NoticeTarget {
+  target: string;
+  working: boolean;
+  reason: string | null;
+  trouble_since: Instant | null;
+  waiting: number;
+  sent: number;
+  failed: number;
+  lost: number;
+  last_sent_at: Instant | null;
+  last_failed_at: Instant | null;
+  last_failure: string | null;
+  test: NoticeTest | null;
+}
+
+export interface NoticeTest {
+  outcome: "under way" | "sent" | "failed";
+  at: Instant;
+  reason: string | null;
+}
+
+/** By the workshop's wall clock; `until` is null outside of them. */
+export interface QuietHours {
+  begin: string;
+  end: string;
+  lets_high_through: boolean;
+  now: boolean;
+  until: Instant | null;
+}

@@ -18,7 +18,7 @@ export function wordsFor(wanted: readonly string[]): Words {
 
 export const {
   alarms, bench, chart, deviations, forecast, gaps,
-  instruments, lot, lots, marks, opening, page,
+  instruments, lot, lots, marks, notices, opening, page,
   phaseName, phases, reading, scale, sheet, temperature,
   verdict, weighings,
 } = wordsFor(navigator.languages);

@@ -29,10 +29,10 @@ port = 0
 
 
 @contextmanager
-def idle_workshop(folder: Path) -> Iterator[str]:
-    """Run `pourkeep serve` in a folder and give its address."""
+def idle_workshop(folder: Path, more: str = "") -> Iterator[str]:
+    """Run `pourkeep serve` in a folder and give its address; `more` goes into the config."""
     config = folder / "workshop.toml"
-    config.write_text(WORKSHOP, encoding="utf-8")
+    config.write_text(WORKSHOP + more, encoding="utf-8")
     process = subprocess.Popen(
         [
             *(sys.executable, "-c", "from api.command_line import main; main()"),

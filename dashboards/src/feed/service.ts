@@ -1,6 +1,6 @@
 import type {
-  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
-  RecipeEntry, Workshop,
+  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, Notices,
+  PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -35,6 +35,9 @@ export interface Service {
   unshelve(alarm: string): Promise<Alarm>;
   reset(alarm: string): Promise<Alarm>;
   typeReading(instrument: string, value: number, unit: string): Promise<void>;
+  notices(): Promise<Notices>;
+  /** Sends a test; comes back when all targets have answered, or after a while. */
+  testNotices(): Promise<Notices>;
 }
 
 const POINTS = 2_000;
@@ -80,4 +83,6 @@ export const httpService: Service = {
   reset: (alarm) => post(`/alarms/${part(alarm)}/reset`),
   typeReading: (instrument, value, unit) =>
     post(`/instruments/${part(instrument)}/readings`, { value, unit }),
+  notices: () => call("/notices"),
+  testNotices: () => post("/notices/test"),
 };

@@ -4,12 +4,15 @@ import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
-import { page as words, lot as lotWords, lots as lotsWords } from "../words.ts";
+import {
+  page as words, lot as lotWords, lots as lotsWords, notices as noticesWords,
+} from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
 import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
+import { NoticesPage } from "./notices_page.tsx";
 import "./page.css";
 import { PageHeader } from "./page_header.tsx";
 
@@ -46,6 +49,7 @@ function PlacePage({ workshop, place }: { workshop: WorkshopModel; place: Place 
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
     case "lots": return <LotsPage workshop={workshop} />;
     case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
+    case "notices": return <NoticesPage workshop={workshop} />;
     case "nowhere": return <Nowhere />;
   }
 }
@@ -70,6 +74,7 @@ function nameOf(place: Place, workshop: WorkshopModel): string {
     case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
     case "lots": return lotsWords.title;
     case "lot": return lotWords.title(place.id);
+    case "notices": return noticesWords.title;
     case "nowhere": return words.notFound;
   }
 }

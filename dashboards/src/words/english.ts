@@ -8,6 +8,7 @@ export { instruments } from "./english/instruments.ts";
 export { lot, phases, marks, verdict, gaps } from "./english/lot.ts";
 export { weighings, sheet } from "./english/lot_grams.ts";
 export { lots } from "./english/lots.ts";
+export { notices } from "./english/notices.ts";
 export { opening } from "./english/opening.ts";
 export { page } from "./english/page.ts";
 export { phaseName } from "./english/phase_names.ts";
