@@ -30,6 +30,18 @@ _CAUSE = re.compile(
 )
 """What of the library's details is passed on. The rest may hold an address in any disguise."""
 
+_PLAIN = (
+    (re.compile(r"\[Errno 111\]"), "nothing listens there, or it refuses the connection"),
+    (re.compile(r"\[Errno -\d\]"), "its name is not known: no network, or a slip in the address"),
+    (re.compile(r"\[Errno 1(01|13)\]"), "there is no way to it: the network may be down"),
+    (re.compile("timed out"), "it did not answer in time"),
+    (re.compile("certificate verify failed"), "its certificate is not trusted"),
+    (re.compile(r"\(53[0-9],"), "it refuses the user or the password"),
+    (re.compile("error=40[13]"), "it refuses the user, the password or the token"),
+)
+"""The commonest failures as a person says them: error numbers of Linux and of getaddrinfo(3), SMTP
+replies (RFC 4954, section 6), HTTP status codes (RFC 9110, section 15.5)."""
+
 _WEB = ("http", "https")
 _REASONS = (logging.getLevelName(logging.WARNING), logging.getLevelName(logging.ERROR))
 
@@ -75,14 +87,16 @@ def reason_of(entries: Iterable[tuple[str, str]], secrets: Iterable[str]) -> str
 
     None of the `secrets` is in it.
     """
-    told, cause = "", ""
+    warned, cause = "it was not sent", ""
     for level, text in entries:
-        if level in _REASONS:
-            told = text
         found = _CAUSE.search(text)
-        if found is not None and level not in _REASONS:
-            cause = f" ({found[0].strip()})"
-    reason = f"{told.strip().rstrip('.') or 'It was not sent'}{cause}"
+        if level in _REASONS:
+            warned = text.strip().rstrip(".")
+        elif found is not None:
+            cause = found[0].strip()
+    told = cause or warned
+    plain = next((words for fault, words in _PLAIN if fault.search(told)), warned)
+    reason = plain if plain == told else f"{plain} ({told})"
     for secret in sorted(secrets, key=len, reverse=True):
         reason = reason.replace(secret, "***")
     return f"{' '.join(reason.split())[:_LONGEST_REASON]}."

@@ -55,7 +55,8 @@ class TargetState(msgspec.Struct, frozen=True):
             said = "is not tried yet" if self.sent_us is None else "gets what is sent"
             return f"Notices: {self.target} {said}.{lost}"
         waits = f" {_messages(self.waiting)} {'waits' if self.waiting == 1 else 'wait'}."
-        return f"Notices do not get through to {self.target}: {self.reason}{waits}{lost}"
+        todo = waits if self.waiting else " Put that right and send a test from the page /notices."
+        return f"Notices do not get through to {self.target}: {self.reason}{todo}{lost}"
 
     def got_through(self, at_us: int) -> "TargetState":
         """Return how it stands after a message got through."""

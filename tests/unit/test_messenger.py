@@ -62,25 +62,50 @@ def test_nothing_of_an_address_reaches_the_log(
     assert PASSWORD not in written.getvalue() + captured.out + captured.err
 
 
-def test_a_reason_is_the_last_warning_with_the_cause_behind_it() -> None:
+@pytest.mark.parametrize(
+    ("detail", "said"),
+    [
+        (
+            "Socket Exception: [Errno 111] Connection refused",
+            "nothing listens there, or it refuses the connection ([Errno 111] Connection refused).",
+        ),
+        (
+            "NameResolutionError: [Errno -2] Name or service not known)",
+            "its name is not known: no network, or a slip in the address"
+            " ([Errno -2] Name or service not known).",
+        ),
+        ("Read timed out. (read timeout=4.0)", "it did not answer in time (timed out)."),
+        (
+            "Socket Exception: (535, b'5.7.8 Authentication credentials invalid')",
+            "it refuses the user or the password"
+            " ((535, b'5.7.8 Authentication credentials invalid')).",
+        ),
+        ("Something else went wrong.", 'Connection error while submitting email to "localhost".'),
+    ],
+)
+def test_a_known_cause_is_said_plainly_else_the_last_warning(detail: str, said: str) -> None:
     entries = [
         ("WARNING", "An earlier one."),
         ("WARNING", 'Connection error while submitting email to "localhost"'),
-        ("DEBUG", "Socket Exception: [Errno 111] Connection refused"),
+        ("DEBUG", detail),
     ]
-    said = (
-        'Connection error while submitting email to "localhost" ([Errno 111] Connection refused).'
-    )
     assert reason_of(entries, ()) == said
 
 
+def test_a_refused_sign_in_is_said_plainly() -> None:
+    entries = [("WARNING", "Failed to send JSON notification: Unauthorized., error=401.")]
+    assert reason_of(entries, ()) == (
+        "it refuses the user, the password or the token"
+        " (Failed to send JSON notification: Unauthorized., error=401)."
+    )
+
+
 def test_a_reason_holds_no_secret_and_of_details_only_what_is_known() -> None:
-    entries = [
-        ("WARNING", f"Failed to send to {TOKEN}/12345"),
-        ("DEBUG", f"Max retries exceeded with url: /bot{TOKEN}/sendMessage (timed out)"),
-    ]
-    assert reason_of(entries, (TOKEN, "12345")) == "Failed to send to ***/*** (timed out)."
+    warning = ("WARNING", f"Failed to send to {TOKEN}/12345")
+    detail = ("DEBUG", f"Max retries exceeded with url: /bot{TOKEN}/sendMessage (timed out)")
+    assert reason_of([warning], (TOKEN, "12345")) == "Failed to send to ***/***."
+    assert reason_of([warning, detail], (TOKEN,)) == "it did not answer in time (timed out)."
 
 
 def test_a_failure_without_a_word_is_still_one() -> None:
-    assert reason_of([], ()) == "It was not sent."
+    assert reason_of([], ()) == "it was not sent."

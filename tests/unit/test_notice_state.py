@@ -17,6 +17,8 @@ def test_a_failure_says_why_and_how_much_waits_until_something_gets_through() ->
     assert state.sentence == (
         f"Notices do not get through to json hook.example.org: {REASON} 2 messages wait."
     )
+    empty = TargetState("json hook.example.org").failed_for(REASON, 5)
+    assert empty.sentence.endswith(" Put that right and send a test from the page /notices.")
     again = state.failed_for("There is no route.", 9)
     assert (again.failed, again.failed_us, again.trouble_us) == (2, 9, 5)
     well = again.got_through(11)
