@@ -8,6 +8,19 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.shapes import Body, Bounds
+from collector.alarm_events import Unit
+from collector.priorities import Priority
+
+AlarmState = Literal[
+    "active",
+    "acknowledged",
+    "cleared",
+    "latched",
+    "shelved",
+    "suppressed",
+    "out of service",
+    "ended",
+]
 
 
 class TakeOutRequest(Body):
@@ -45,8 +58,8 @@ class LogEntryShown(BaseModel):
     lot: str | None
     rule: str
     subject: str | None
-    priority: str | None
-    state: str | None
+    priority: Priority | None
+    state: AlarmState | None
     text: str
 
 
@@ -145,14 +158,14 @@ class AlarmShown(BaseModel):
     lot: str | None
     bench: str | None
     rule: str
-    priority: str
+    priority: Priority
     phase: str | None
     pitcher: int | None
     vessel: int | None
     subject: str | None
     limit: Bounds
     measured: float | None
-    unit: str
+    unit: Unit
     message: str
     advice: str
     raised_at: str
@@ -167,13 +180,4 @@ class AlarmShown(BaseModel):
     suppressed_by: str | None
     out_of_service: str | None
     folded_into: str | None
-    state: Literal[
-        "active",
-        "acknowledged",
-        "cleared",
-        "latched",
-        "shelved",
-        "suppressed",
-        "out of service",
-        "ended",
-    ]
+    state: AlarmState

@@ -1,21 +1,48 @@
+import type { HistoryFilter } from "./models/alarm_history.ts";
+
 /** The pages, told apart by their path. */
 export type Place =
   | { page: "bench"; bench: string | null }
   | { page: "lots" }
   | { page: "lot"; id: string }
+  | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
+  | { page: "screen" }
   | { page: "notices" }
   | { page: "nowhere" };
 
+type Arrival = (name: string, query: URLSearchParams) => Place;
+
+/** Paths and what they lead to; a star stands for a name, escaped as in every address. */
+const PATHS: Readonly<Record<string, Arrival>> = {
+  "/": (_name, query) => ({ page: "bench", bench: query.get("bench") }),
+  "/lots": () => ({ page: "lots" }),
+  "/lots/*": (id) => ({ page: "lot", id }),
+  "/alarms": (_name, query) => ({
+    page: "alarms", days: daysOf(query.get("days")), until: query.get("until"),
+    filter: {
+      bench: query.get("bench"), rule: query.get("rule"), priority: query.get("priority"),
+    },
+  }),
+  "/notices": () => ({ page: "notices" }),
+  "/screen": () => ({ page: "screen" }),
+};
+
 /** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
 export function placeOf(address: string): Place {
-  const url = new URL(address, "http://screen");
-  const path = url.pathname.replace(/\/+$/, "");
-  if (path === "") return { page: "bench", bench: url.searchParams.get("bench") };
-  if (path === "/lots") return { page: "lots" };
-  if (path === "/notices") return { page: "notices" };
-  const lot = /^\/lots\/([^/]+)$/.exec(path)?.[1];
-  const id = lot === undefined ? null : decoded(lot);
-  return id === null ? { page: "nowhere" } : { page: "lot", id };
+  const { pathname, searchParams } = new URL(address, "http://screen");
+  const path = pathname.replace(/\/+$/, "");
+  const plain = PATHS[path === "" ? "/" : path];
+  if (plain !== undefined) return plain("", searchParams);
+  const cut = path.lastIndexOf("/");
+  const name = decoded(path.slice(cut + 1));
+  const named = PATHS[`${path.slice(0, cut)}/*`];
+  return named === undefined || name === null ? { page: "nowhere" } : named(name, searchParams);
+}
+
+/** How many days of a history to show; a mistyped number is the usual one. */
+function daysOf(text: string | null): number {
+  const days = Number(text ?? 1);
+  return Number.isInteger(days) && days >= 1 && days <= 366 ? days : 1;
 }
 
 /** Undoes the escapes of a path's part; null where they are broken, as in a mistyped address. */
@@ -31,6 +58,8 @@ function decoded(part: string): string | null {
 export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
   lots: "/lots",
+  alarms: "/alarms",
+  screen: "/screen",
   notices: "/notices",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
 };

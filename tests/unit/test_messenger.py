@@ -9,6 +9,7 @@ from collector.errors import NoticeError
 from collector.messenger import Messenger, labels, reason_of
 
 PASSWORD = "an-invention"  # noqa: S105 # it opens nothing
+NO_NAME = "its name is not known: no network, or a slip in the address"
 TOKEN = "123456789:" + "AbCdEfGhIjKlMnOpQrStUvWxYz012345678"
 
 
@@ -71,14 +72,12 @@ def test_nothing_of_an_address_reaches_the_log(
         ),
         (
             "NameResolutionError: [Errno -2] Name or service not known)",
-            "its name is not known: no network, or a slip in the address"
-            " ([Errno -2] Name or service not known).",
+            f"{NO_NAME} ([Errno -2] Name or service not known).",
         ),
         ("Read timed out. (read timeout=4.0)", "it did not answer in time (timed out)."),
         (
-            "Socket Exception: (535, b'5.7.8 Authentication credentials invalid')",
-            "it refuses the user or the password"
-            " ((535, b'5.7.8 Authentication credentials invalid')).",
+            "Socket Exception: (535, b'5.7.8 Not valid')",
+            "it refuses the user or the password ((535, b'5.7.8 Not valid')).",
         ),
         ("Something else went wrong.", 'Connection error while submitting email to "localhost".'),
     ],
