@@ -37,7 +37,7 @@ def take(browser: Browser, base_url: str, out: Path, scheme: str, size: str) -> 
     )
     page = context.new_page()
     lots = page.request.get(f"{base_url}/api/lots").json()
-    places = {"bench": "/", "lots": "/lots"}
+    places = {"bench": "/", "lots": "/lots", "notices": "/notices"}
     if lots:
         places["lot"] = f"/lots/{lots[-1]['id']}"
     for name, path in places.items():
