@@ -8,13 +8,13 @@ import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
   InstrumentShown,
   LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark,
-  NoticesShown, NoticeTargetShown, PhaseShown, PotShown, PourDayShown, QuietShown, ReadingTold,
-  RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
+  NoticesShown, NoticeTargetShown, OutboxShown, PhaseShown, PotShown, PourDayShown, QuietShown,
+  ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  Edge, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  Edge, Health, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -57,6 +57,8 @@ export type GoodLots = BandShown;
 export type CurveData = CurveShown;
 
 export type PourDay = PourDayShown;
+/** What waits to be sent to one place. */
+export type Outbox = OutboxShown;
 export type LotOfDay = LotOfDayShown;
 
 /** Who is told of alarms beyond the room, and how that stands. */
