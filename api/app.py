@@ -21,6 +21,7 @@ from api.routers import (
     lots,
     marks,
     notes,
+    notices,
     out_of_service,
     outbox,
     photographs,
@@ -30,21 +31,21 @@ from api.routers import (
 from collector.workshop import Workshop
 
 ROUTERS = (
-    *(
-        benches,
-        recipes,
-        pour_days,
-        lots,
-        notes,
-        photographs,
-        marks,
-        alarms,
-        alarm_log,
-        out_of_service,
-        instruments,
-        live,
-    ),
-    *(health, outbox),
+    benches,
+    recipes,
+    pour_days,
+    lots,
+    alarm_log,
+    alarms,
+    instruments,
+    marks,
+    notes,
+    notices,
+    out_of_service,
+    photographs,
+    live,
+    health,
+    outbox,
 )
 
 

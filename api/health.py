@@ -34,6 +34,7 @@ def health_of(workshop: Workshop) -> Health:
         _clock(workshop),
         *_companions(workshop),
         *_senders(workshop),
+        *_notices(workshop),
     ]
     worst = max((check.status for check in checks), key=_RANK.__getitem__)
     return Health(status=worst, checks=checks)
@@ -50,6 +51,7 @@ def notice_of(workshop: Workshop) -> str | None:
         _clock(workshop),
         *_companions(workshop),
         *_senders(workshop),
+        *_notices(workshop),
     ]
     return " ".join(check.sentence for check in about if check.status != "ok") or None
 
@@ -164,4 +166,15 @@ def _senders(workshop: Workshop) -> Iterator[Check]:
             state.sentence,
             waiting_commits=state.waiting,
             refused_points=state.refused,
+        )
+
+
+def _notices(workshop: Workshop) -> Iterator[Check]:
+    for state in workshop.notices.targets if workshop.notices is not None else []:
+        yield _check(
+            f"notices to {state.target}",
+            "ok" if state.working else "warning",
+            state.sentence,
+            waiting_messages=state.waiting,
+            lost_messages=state.lost,
         )

@@ -49,6 +49,7 @@ class WorkshopCollector(Collector):
         yield from self._disk()
         yield from self._clock()
         yield from self._senders()
+        yield from self._notices()
         yield _gauge(
             "build_info",
             "The version that runs.",
@@ -178,6 +179,35 @@ class WorkshopCollector(Collector):
             "sender_refused_points",
             "Points that a target refused for good, set aside.",
             [(state.refused, {"sender": state.target}) for state in states],
+        )
+
+    def _notices(self) -> Iterator[Metric]:
+        post = self._workshop.notices
+        states = post.targets if post is not None else []
+        yield _gauge(
+            "notice_target_working",
+            "1 while the latest notice to a target got through or none was sent, else 0.",
+            [(float(state.working), {"target": state.target}) for state in states],
+        )
+        yield _gauge(
+            "notices_waiting",
+            "Notices that wait to be sent to a target.",
+            [(state.waiting, {"target": state.target}) for state in states],
+        )
+        yield _counter(
+            "notices_sent",
+            "Notices sent to a target since the start.",
+            [(state.sent, {"target": state.target}) for state in states],
+        )
+        yield _counter(
+            "notice_failures",
+            "Attempts to send a notice to a target that failed.",
+            [(state.failed, {"target": state.target}) for state in states],
+        )
+        yield _counter(
+            "notices_lost",
+            "Notices to a target that were given up.",
+            [(state.lost, {"target": state.target}) for state in states],
         )
 
 

@@ -14,7 +14,7 @@ NOT_BUILT = (
 )
 
 PATHS = (
-    *("/", "/alarms", "/benches", "/health", "/lots", "/lots/{name}"),
+    *("/", "/alarms", "/benches", "/health", "/lots", "/lots/{name}", "/notices"),
     *("/pour-days", "/pour-days/{name}", "/screen"),
 )
 """The addresses of the screens, as dashboards/src/places.ts knows them."""

@@ -23,6 +23,7 @@ from collector.instrument_config import (
     usable_name,
 )
 from collector.mqtt_config import MqttConfig, read_mqtt
+from collector.notices_config import NoticesConfig, read_notices
 from collector.retention import ALL_KEPT, Retention
 from collector.store_config import read_store
 from collector.units import Dimension
@@ -81,6 +82,7 @@ class Config(msgspec.Struct, frozen=True, kw_only=True):
     retention: Retention = ALL_KEPT
     influx: InfluxConfig | None = None
     mqtt: MqttConfig | None = None
+    notices: NoticesConfig | None = None
 
 
 def load_config(path: Path, *, collects: bool = False) -> Config:
@@ -96,9 +98,10 @@ def load_config(path: Path, *, collects: bool = False) -> Config:
     workshop = root.section("workshop")
     benches = _benches(root)
     instruments = read_instruments(root, benches, folder)
+    timezone = _timezone(workshop)
     config = Config(
         name=workshop.text("name"),
-        timezone=_timezone(workshop),
+        timezone=timezone,
         data=workshop.path("data", folder, "./data"),
         recipes=_recipes(workshop, folder),
         display=_display(workshop.optional_section("display")),
@@ -109,6 +112,7 @@ def load_config(path: Path, *, collects: bool = False) -> Config:
         retention=read_store(root.optional_section("store")),
         influx=read_influx(root, folder),
         mqtt=read_mqtt(root, instruments, folder, collects=collects),
+        notices=read_notices(root, timezone, folder, collects=collects),
     )
     root.done()
     return config

@@ -9,7 +9,8 @@
     ├── PackError          a SenML pack, or a record of one, that cannot be used
     ├── StoreError         the data folder cannot be used
     ├── RemoteStoreError   the scale-out history elsewhere cannot be used
-    └── BackupError        a backup cannot be made, or not be used
+    ├── BackupError        a backup cannot be made, or not be used
+    └── NoticeError        a notice cannot be sent, or not to such an address
 
 The docstring of each class is its default message.
 """
@@ -99,3 +100,7 @@ class RemoteStoreError(PourkeepError):
 
 class BackupError(PourkeepError):
     """A backup cannot be made, or not be used."""
+
+
+class NoticeError(PourkeepError):
+    """A notice cannot be sent. The message holds no part of an address that is secret."""

@@ -24,6 +24,8 @@ from collector.link.assembly import forwarders_for, has_remote, targets_of
 from collector.link.receiver import Receiver
 from collector.lot_events import RecipeKept
 from collector.lot_record import record_of
+from collector.notices.post import NoticePost, post_of
+from collector.notices_config import OPEN_FILE
 from collector.pipeline import Pipeline, channels_at, local_channels, remote_benches
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
@@ -84,6 +86,7 @@ class Workshop:
         self.companions = Companions([])
         self.scale_out = InfluxServer(config.influx) if config.influx else None
         self.senders: list[Sender] = []
+        self.notices: NoticePost | None = None
         self._receiver: Receiver | None = None
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
@@ -172,7 +175,18 @@ class Workshop:
         """Return what runs beside the pipeline."""
         pipeline = self.pipeline
         upkeep = Housekeeping(self._store, self.clock, lambda: pipeline.is_time_sure)
-        return [upkeep, *self._to_influx(), *self._link()]
+        return [upkeep, *self._to_influx(), *self._link(), *self._to_people()]
+
+    def _to_people(self) -> Iterable[Companion]:
+        """Give what tells alarms beyond the room."""
+        if self.config.notices is not None:
+            if self.config.notices.open_file is not None:
+                _LOG.warning("%s: %s", self.config.notices.open_file, OPEN_FILE)
+            ledger, name = self.pipeline.ledger, self.config.name
+            self.notices = post_of(
+                self.config.notices, name, lambda: ledger.standing_and(()), self.clock
+            )
+            yield self.notices
 
     def _to_influx(self) -> Iterable[Companion]:
         """Give what sends to the scale-out history."""

@@ -8,6 +8,8 @@ from collector.clock import SystemClock
 from collector.config import Config, Mqtt, load_config
 from collector.errors import RemoteStoreError
 from collector.link.trial import try_broker
+from collector.messenger import Messenger, labels
+from collector.notices_config import OPEN_FILE
 from collector.readers.trial import TrialResult, try_instrument
 from collector.recipe_file import recipe_files
 from collector.store.influx.server import InfluxServer
@@ -25,6 +27,7 @@ def run(arguments: argparse.Namespace) -> int:
     print(f"{arguments.config}: understood")
     if config.recipes is not None:
         _read_recipes(config.recipes, arguments.config.absolute().parent)
+    _tell_of_notices(config)
     all_read, answered = _try_instruments(config), _try_influx(config)
     return 0 if all_read and answered else 1
 
@@ -56,6 +59,16 @@ def _try_influx(config: Config) -> bool:
         return False
     print(f"ok   influx: {config.influx.url} answers", flush=True)
     return True
+
+
+def _tell_of_notices(config: Config) -> None:
+    """Print who is told. Nothing is sent: a test by itself would make people doubt the next."""
+    if config.notices is None:
+        return
+    for target in labels(Messenger(url) for url in config.notices.urls):
+        print(f"ok   notices: {target} is understood; send a test from /notices", flush=True)
+    if config.notices.open_file is not None:
+        print(f"note {config.notices.open_file}: {OPEN_FILE}", flush=True)
 
 
 def _results(config: Config) -> Iterator[TrialResult]:

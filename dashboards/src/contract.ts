@@ -369,6 +369,54 @@ export interface NoteShown {
   removed: TakenBack | null;
 }
 
+/** How one target stands; `target` is its kind and host and never the whole address. */
+export interface NoticeTargetShown {
+  target: string;
+  /** false while the latest attempt failed */
+  working: boolean;
+  /** why nothing gets through; null where all is well */
+  reason: string | null;
+  trouble_since: string | null;
+  /** messages that are still to be sent */
+  waiting: number;
+  /** messages sent since the start of the service */
+  sent: number;
+  /** attempts that failed since the start of the service */
+  failed: number;
+  /** messages that were given up since the start of the service */
+  lost: number;
+  last_sent_at: string | null;
+  last_failed_at: string | null;
+  /** why the latest failure was one */
+  last_failure: string | null;
+  test: NoticeTestShown | null;
+}
+
+/** What came of a target's latest test. */
+export interface NoticeTestShown {
+  outcome: "under way" | "sent" | "failed";
+  at: string;
+  /** why it could not be sent; null where it was */
+  reason: string | null;
+}
+
+/** What is told beyond the room, to whom, and how it stands. */
+export interface NoticesShown {
+  /** false where workshop.toml has no [notices] */
+  configured: boolean;
+  targets: NoticeTargetShown[];
+  from_priority: "high" | "medium" | "low" | null;
+  fold_seconds: number | null;
+  /** null where nothing is told again */
+  repeat_seconds: number | null;
+  quiet: QuietShown | null;
+  next_test_at: string | null;
+  /** alarms that are told together within moments */
+  gathered: number;
+  /** ids of alarms that wait for the end of the quiet hours */
+  held: string[];
+}
+
 /** A rule that a bench does not announce at present. */
 export interface OutOfServiceShown {
   bench: string;
@@ -515,6 +563,15 @@ export interface PriorityShare {
 export interface PutBackRequest {
   rule: string;
   subject?: string | null;
+}
+
+/** The quiet hours, by the workshop's wall clock; `until` is null outside of them. */
+export interface QuietShown {
+  begin: string;
+  end: string;
+  lets_high_through: boolean;
+  now: boolean;
+  until: string | null;
 }
 
 /** A reading typed in. */

@@ -13,6 +13,7 @@ export type Place =
   | { page: "lot"; id: string }
   | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
   | { page: "screen" }
+  | { page: "notices" }
   | { page: "nowhere" };
 
 /** In place of a name: the thing is still to be made. */
@@ -40,6 +41,7 @@ const PATHS: Readonly<Record<string, Arrival>> = {
       bench: query.get("bench"), rule: query.get("rule"), priority: query.get("priority"),
     },
   }),
+  "/notices": () => ({ page: "notices" }),
   "/screen": () => ({ page: "screen" }),
 };
 
@@ -84,6 +86,7 @@ export const links = {
   health: "/health",
   alarms: "/alarms",
   screen: "/screen",
+  notices: "/notices",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
   notes: (id: string): string => `/lots/${encodeURIComponent(id)}#${NOTES}`,
 };

@@ -7,8 +7,9 @@
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
   InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown,
-  NextMark, NoteShown, OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown,
-  ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task, UndoShown,
+  NextMark, NoteShown, NoticesShown, NoticeTargetShown, OutboxShown, PhaseShown, PhotographShown,
+  PotShown, PourDayShown, QuietShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown,
+  TemperatureTask as Task, UndoShown,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
@@ -63,3 +64,9 @@ export type PourDay = PourDayShown;
 /** What waits to be sent to one place. */
 export type Outbox = OutboxShown;
 export type LotOfDay = LotOfDayShown;
+
+/** Who is told of alarms beyond the room, and how that stands. */
+export type Notices = NoticesShown;
+/** One address that notices go to, by its kind and host. */
+export type NoticeTarget = NoticeTargetShown;
+export type QuietHours = QuietShown;

@@ -18,7 +18,7 @@ export function wordsFor(wanted: readonly string[]): Words {
 
 export const {
   alarmHistory, alarms, attention, bench, chart, deviations, forecast, gaps, hand, health,
-  instruments, lot, lots, marks, notes, opening, page,
-  phaseName, phases, photographs, pourDays, reading, scale, sheet, temperature,
+  instruments, lot, lots, marks, notes, notices, opening, page, phaseName, phases, photographs,
+  pourDays, reading, scale, sheet, temperature,
   verdict, weighings,
 } = wordsFor(navigator.languages);

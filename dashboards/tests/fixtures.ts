@@ -82,9 +82,9 @@ export function serviceWith(answers: Partial<Service>): Service {
     alarms: unasked, alarmLog: unasked, alarmFigures: unasked, bench: unasked,
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
     closeLot: unasked, mark: unasked, undo: unasked, acknowledge: unasked, shelve: unasked,
-    unshelve: unasked,
-    reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
+    unshelve: unasked, reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
     writeNote: unasked, removeNote: unasked, sendPhotograph: unasked, removePhotograph: unasked,
+    notices: unasked, testNotices: unasked,
     ...answers,
   };
 }

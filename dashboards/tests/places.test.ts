@@ -10,6 +10,8 @@ test("each page has its path, with or without a slash at the end", () => {
   assert.deepEqual(placeOf("/lots"), LOTS);
   assert.deepEqual(placeOf("/lots/"), LOTS);
   assert.deepEqual(placeOf("/lots/7"), { page: "lot", id: "7" });
+  assert.deepEqual(placeOf("/notices"), { page: "notices" });
+  assert.deepEqual(placeOf(links.notices), { page: "notices" });
   assert.deepEqual(placeOf("/elsewhere"), { page: "nowhere" });
 });
 

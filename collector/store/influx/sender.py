@@ -10,6 +10,7 @@ from itertools import chain
 
 from msgspec.structs import replace
 
+from collector.apart import apart
 from collector.clock import US_PER_S, Clock
 from collector.errors import PourkeepError
 from collector.readings import Channel
@@ -17,7 +18,6 @@ from collector.sender_state import SenderState, Sending
 from collector.store.consignments import Consignment, Refusal
 from collector.store.history import History
 from collector.store.influx.answers import MisconfiguredError, UnreachableError
-from collector.store.influx.apart import apart
 from collector.store.influx.channel_book import ChannelBook
 from collector.store.influx.delivery import deliver
 from collector.store.influx.points import Lines

@@ -1,6 +1,6 @@
 import type {
   Alarm, AlarmFigures, BenchState, CurveData, GoodLots, Health, Instant, Instrument, LogEntry,
-  Lot, LotEntry, Mark, Outbox, PourDay, RecipeEntry, Workshop,
+  Lot, LotEntry, Mark, Notices, Outbox, PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 import { upload } from "./upload.ts";
@@ -59,6 +59,9 @@ export interface Service {
   unshelve(alarm: string): Promise<Alarm>;
   reset(alarm: string): Promise<Alarm>;
   typeReading(instrument: string, value: number, unit: string): Promise<void>;
+  notices(): Promise<Notices>;
+  /** Sends a test; comes back when all targets have answered, or after a while. */
+  testNotices(): Promise<Notices>;
 }
 
 const POINTS = 2_000;
@@ -124,6 +127,8 @@ export const httpService: Service = {
   reset: (alarm) => post(`/alarms/${part(alarm)}/reset`),
   typeReading: (instrument, value, unit) =>
     post(`/instruments/${part(instrument)}/readings`, { value, unit }),
+  notices: () => call("/notices"),
+  testNotices: () => post("/notices/test"),
 };
 
 /** Where a photograph's bytes are. */

@@ -6,7 +6,8 @@ import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
 import {
-  alarmHistory, attention, bench as benchWords, health, lot as lotWords, lots as lotsWords, page as words, pourDays,
+  alarmHistory, attention, bench as benchWords, health, lot as lotWords, lots as lotsWords,
+  notices as noticesWords, page as words, pourDays,
 } from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { AlarmsPage } from "./alarms_page.tsx";
@@ -16,6 +17,7 @@ import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "
 import { HealthPage } from "./health_page.tsx";
 import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
+import { NoticesPage } from "./notices_page.tsx";
 import "./page.css";
 import { PageHeader } from "./page_header.tsx";
 import { PourDayPage } from "./pour_day_page.tsx";
@@ -71,6 +73,7 @@ function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
       );
     case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
     case "screen": return <ScreenPage workshop={workshop} />;
+    case "notices": return <NoticesPage workshop={workshop} />;
     case "nowhere": return <Nowhere />;
   }
 }
@@ -120,6 +123,7 @@ function nameOf(place: Place, workshop: WorkshopModel): string {
     case "lot": return lotWords.title(place.id);
     case "alarms": return alarmHistory.title;
     case "screen": return attention.title;
+    case "notices": return noticesWords.title;
     case "nowhere": return words.notFound;
   }
 }

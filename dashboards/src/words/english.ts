@@ -13,6 +13,7 @@ export { lot, phases, marks, verdict, gaps } from "./english/lot.ts";
 export { weighings, sheet } from "./english/lot_grams.ts";
 export { lots } from "./english/lots.ts";
 export { notes, photographs } from "./english/notes.ts";
+export { notices } from "./english/notices.ts";
 export { opening } from "./english/opening.ts";
 export { page } from "./english/page.ts";
 export { pourDays } from "./english/pour_days.ts";

@@ -5,7 +5,7 @@ import threading
 
 import pytest
 
-from collector.store.influx.apart import apart
+from collector.apart import apart
 
 
 @pytest.mark.asyncio
