@@ -14,6 +14,7 @@ from api.routers import (
     alarm_log,
     alarms,
     benches,
+    exports,
     health,
     instruments,
     live,
@@ -27,7 +28,7 @@ from collector.workshop import Workshop
 
 ROUTERS = (
     *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live),
-    *(health, outbox),
+    *(health, outbox, exports),
 )
 
 
