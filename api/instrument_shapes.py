@@ -4,7 +4,8 @@ from typing import Literal
 
 from pydantic import BaseModel, Field
 
-from api.shapes import Body
+from api.shapes import Body, QualityName, UnitName
+from collector.readings import Role
 
 
 class ReadingRequest(Body):
@@ -18,8 +19,8 @@ class ReadingShown(BaseModel):
     """The latest reading of an instrument."""
 
     value: float
-    unit: str
-    quality: str
+    unit: UnitName
+    quality: QualityName
     taken_at: str
 
 
@@ -28,7 +29,7 @@ class InstrumentShown(BaseModel):
 
     name: str
     bench: str
-    role: str
+    role: Role
     kind: str
     state: Literal["reading", "silent", "lost", "waiting"]
     reason: str | None
