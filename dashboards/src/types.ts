@@ -5,7 +5,8 @@
  */
 
 import type {
-  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, InstrumentShown,
+  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, ExportShown,
+  FormatShown, InstrumentShown,
   LoadLimitShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
@@ -50,6 +51,9 @@ export type PotRemainder = PotShown;
 export type Stretch = BandStretch;
 export type GoodLots = BandShown;
 export type CurveData = CurveShown;
+/** A lot as a file: in which formats, and how large. */
+export type Exports = ExportShown;
+export type ExportFormat = FormatShown;
 
 export type PourDay = PourDayShown;
 export type LotOfDay = LotOfDayShown;

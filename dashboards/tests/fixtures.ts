@@ -81,7 +81,7 @@ export function serviceWith(answers: Partial<Service>): Service {
     alarms: unasked, bench: unasked,
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
     closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
-    reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
+    reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked, exports: unasked,
     ...answers,
   };
 }

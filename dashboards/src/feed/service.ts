@@ -1,5 +1,5 @@
 import type {
-  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
+  Alarm, BenchState, CurveData, Exports, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
   RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
@@ -26,6 +26,7 @@ export interface Service {
   lot(id: string): Promise<Lot>;
   lotCurve(id: string, channel: string): Promise<CurveData>;
   goodLots(id: string): Promise<GoodLots>;
+  exports(id: string): Promise<Exports>;
   judge(id: string, good: boolean, note: string): Promise<void>;
   openLot(order: LotOrder): Promise<{ id: string }>;
   closeLot(id: string): Promise<void>;
@@ -54,6 +55,11 @@ function post<T>(path: string, body: object = {}): Promise<T> {
 
 const part = encodeURIComponent;
 
+/** Where the file of a lot is; a browser saves it by itself. */
+export function exportAddress(id: string, format: string): string {
+  return `/api/lots/${part(id)}/export?format=${part(format)}`;
+}
+
 /** The service over HTTP, same origin. */
 export const httpService: Service = {
   workshop: () => call("/workshop"),
@@ -69,6 +75,7 @@ export const httpService: Service = {
   lotCurve: (id, channel) =>
     call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}`),
   goodLots: (id) => call(`/lots/${part(id)}/band`),
+  exports: (id) => call(`/lots/${part(id)}/exports`),
   judge: (id, good, note) => post(`/lots/${part(id)}/verdict`, { good, note }),
   openLot: (order) => post("/lots", order),
   closeLot: (id) => post(`/lots/${part(id)}/close`),

@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { JSX } from "preact";
 import { LotModel } from "../models/lot.ts";
+import { ExportModel } from "../models/lot_export.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Lot } from "../types.ts";
@@ -10,6 +11,7 @@ import { BatchSheetTable } from "./batch_sheet_table.tsx";
 import { Caution } from "./caution.tsx";
 import { DeviationList } from "./deviation_list.tsx";
 import { LotCharts } from "./lot_charts.tsx";
+import { LotExport } from "./lot_export.tsx";
 import "./lot_page.css";
 import { LotVerdict } from "./lot_verdict.tsx";
 import { MarkTable } from "./mark_table.tsx";
@@ -26,6 +28,7 @@ interface LotPageProps {
 export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
   const model = useLot(workshop, id);
   const lot = model.lot.value;
+  const files = useFiles(workshop, id);
   if (model.missing.value) return <NoSuchLot />;
   if (lot === null) return <Waiting id={id} />;
   return (
@@ -33,6 +36,7 @@ export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
       <LotHeader workshop={workshop} lot={lot} />
       <LotCharts
         workshop={workshop} lot={lot} curves={model.curves.value} goodLots={model.goodLots.value}
+        mounted={files.mounted}
       />
       <div class="lot-grid">
         <LotVerdict workshop={workshop} model={model} lot={lot} />
@@ -42,6 +46,7 @@ export function LotPage({ workshop, id }: LotPageProps): JSX.Element {
         <WeighingTable workshop={workshop} lot={lot} />
         <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />
         <Gaps workshop={workshop} lot={lot} />
+        <LotExport workshop={workshop} model={files} lot={lot} />
       </div>
       <Caution />
     </>
@@ -73,6 +78,12 @@ function useLot(workshop: WorkshopModel, id: string): LotModel {
     return () => window.clearInterval(timer);
   }, [open]);
   return model;
+}
+
+function useFiles(workshop: WorkshopModel, id: string): ExportModel {
+  return useMemo(() => {
+    return new ExportModel(id, workshop.outside.service, workshop.complaints);
+  }, [workshop, id]);
 }
 
 function Waiting({ id }: { id: string }): JSX.Element {

@@ -3,6 +3,7 @@ export { alarms } from "./english/alarms.ts";
 export { bench } from "./english/bench.ts";
 export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
+export { exports } from "./english/export.ts";
 export { temperature, forecast, reading, scale } from "./english/figures.ts";
 export { instruments } from "./english/instruments.ts";
 export { lot, phases, marks, verdict, gaps } from "./english/lot.ts";
