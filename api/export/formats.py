@@ -35,11 +35,11 @@ class Format(msgspec.Struct, frozen=True):
 FORMATS: dict[FormatName, Format] = {
     made.name: made
     for made in (
-        Format("csv", "text/csv; charset=utf-8; header=present", True, 100, csv_pieces),
+        Format("csv", "text/csv; charset=utf-8; header=present", True, 110, csv_pieces),
         Format(
-            "parquet", "application/vnd.apache.parquet", False, 7, parquet_pieces, check_parquet
+            "parquet", "application/vnd.apache.parquet", False, 9, parquet_pieces, check_parquet
         ),
-        Format("jsonl", "application/x-ndjson", True, 190, json_pieces),
+        Format("jsonl", "application/x-ndjson", True, 200, json_pieces),
     )
 }
 """By name, which is the ending of the file too."""

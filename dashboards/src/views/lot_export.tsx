@@ -5,7 +5,7 @@ import { fileSize } from "../models/file_size.ts";
 import type { ExportModel } from "../models/lot_export.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { ExportFormat, Lot } from "../types.ts";
-import { chart, exports as words, lot as lotWords } from "../words.ts";
+import { chart, exports as words, lot as lotWords, page } from "../words.ts";
 import "./lot_export.css";
 import { Sign } from "./sign.tsx";
 
@@ -27,7 +27,9 @@ export function LotExport({ workshop, model, lot }: LotExportProps): JSX.Element
   return (
     <section class="panel lot-export" aria-label={words.title}>
       <h2>{words.title}</h2>
-      {offer === null ? null : <p>{words.readings(offer.readings, lot.state === "open")}</p>}
+      <p>
+        {offer === null ? page.loading : words.readings(offer.readings, lot.state === "open")}
+      </p>
       {offer?.readings_removed === true
         ? <p class="removed"><Sign name="medium" /> {words.removed}</p>
         : null}
