@@ -14,6 +14,7 @@ from api.command_line import (
     check,
     collect,
     demo,
+    export,
     log_lines,
     lots,
     rebuild,
@@ -21,6 +22,7 @@ from api.command_line import (
     serve,
     verify,
 )
+from api.export.formats import FORMATS
 from collector.errors import DocumentError, PourkeepError
 
 EXIT_FAILED = 1
@@ -117,6 +119,21 @@ def _add_alarms(one: argparse.ArgumentParser) -> None:
     one.set_defaults(run=alarms.run)
 
 
+def _add_export(one: argparse.ArgumentParser) -> None:
+    one.add_argument("id", help="the lot, for example 2026-11-25-1")
+    one.add_argument("--data", type=Path, required=True, metavar="DIR")
+    one.add_argument(
+        "--format",
+        choices=tuple(FORMATS),
+        required=True,
+        help="csv for a spreadsheet, parquet for a notebook, jsonl for a program",
+    )
+    one.add_argument(
+        "--out", type=Path, metavar="F", help="a file that is not there (standard output)"
+    )
+    one.set_defaults(run=export.run)
+
+
 def _add_rebuild(one: argparse.ArgumentParser) -> None:
     one.add_argument("--data", type=Path, required=True, metavar="DIR")
     one.set_defaults(run=rebuild.run)
@@ -165,6 +182,7 @@ _COMMANDS: tuple[tuple[str, str, Callable[[argparse.ArgumentParser], None]], ...
     ("lot", "show one lot", _add_lot),
     ("replay", "judge stored lots again", _add_replay),
     ("alarms", "the log of alarms, and figures from it", _add_alarms),
+    ("export", "a lot as CSV, Parquet or JSON lines", _add_export),
     ("verify", "check the journal's chain and the store", _add_verify),
     ("rebuild", "make afresh what follows from the journal", _add_rebuild),
     ("backup", "a checked copy, while the service runs", _add_backup),

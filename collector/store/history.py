@@ -13,6 +13,7 @@ from collector.readings import Reading
 from collector.store.database import reading_from
 from collector.store.lot_material import LotMaterial, read_material
 from collector.store.queries import PICTURING, READING
+from collector.store.reading_slices import ReadingSlice, count, slices
 from collector.store.records import ReadingSpan, StoredEvent, StoredLot, StoredRecipe
 from collector.store.stored_readings import last_judged_us, last_reading_us, merged, read_span
 from collector.store.transaction import snapshot
@@ -140,6 +141,20 @@ class History:
         They are fetched in chunks as the iterator proceeds, so a span of any length will do.
         """
         return merged(self._folder, channels, from_us, to_us)
+
+    def reading_slices(
+        self, channels: Sequence[str], from_us: int, to_us: int
+    ) -> Iterator[ReadingSlice]:
+        """Give all readings of several channels, those that came late too, in slices of time.
+
+        A span of any length will do. Raises StoreError also for damaged blocks.
+        """
+        return slices(self._folder, channels, from_us, to_us)
+
+    def count_readings(self, channels: Iterable[str], from_us: int, to_us: int) -> int:
+        """Return how many readings of several channels a span holds. Raises StoreError."""
+        with reading_from(self._folder) as connection, snapshot(connection):
+            return sum(count(connection, channel, from_us, to_us) for channel in channels)
 
     def last_reading_us(self, channels: Iterable[str]) -> int | None:
         """Return when the latest reading of any of these channels was taken, or None."""

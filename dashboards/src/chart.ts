@@ -2,6 +2,7 @@
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { paintBehind, paintOver } from "./chart_layers.ts";
+import { pictureFile } from "./chart_picture.ts";
 import type { ChartNotes } from "./chart_layers.ts";
 import type { AlignedValue } from "./models/aligned.ts";
 
@@ -28,6 +29,8 @@ export interface ChartOptions {
 
 export interface MountedChart {
   show(picture: Picture): void;
+  /** The chart as a PNG under headings; null where nothing is drawn yet. */
+  picture(headings: string[]): Promise<Blob | null>;
   destroy(): void;
 }
 
@@ -74,6 +77,10 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
       picture = next;
       soon();
     },
+    async picture(headings) {
+      if (plot === null || picture === null) return null;
+      return pictureFile(plot.ctx.canvas, headings, picture.lines, colorsOf(host), DASHES);
+    },
     destroy() {
       leave();
       if (timer !== null) window.clearTimeout(timer);
@@ -101,8 +108,7 @@ function follow(
 function build(
   host: HTMLElement, options: ChartOptions, first: Picture, picture: () => Picture | null,
 ): uPlot {
-  const style = getComputedStyle(host);
-  const color = (name: string): string => style.getPropertyValue(name).trim();
+  const color = colorsOf(host);
   const layers = (paint: typeof paintOver) => (plot: uPlot): void => {
     const shown = picture();
     if (shown !== null) paint(plot, shown, color);
@@ -120,6 +126,11 @@ function build(
 }
 
 type Color = (name: string) => string;
+
+function colorsOf(host: HTMLElement): Color {
+  const style = getComputedStyle(host);
+  return (name) => style.getPropertyValue(name).trim();
+}
 
 function series(line: ChartLine, color: Color): uPlot.Series {
   return {

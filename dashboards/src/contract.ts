@@ -158,6 +158,15 @@ export interface Evidence {
   readings: number;
 }
 
+/** What an export of a lot would hold. */
+export interface ExportShown {
+  lot: string;
+  readings: number;
+  /** whether some may have been removed from the store */
+  readings_removed: boolean;
+  formats: FormatShown[];
+}
+
 /** The alarms of a span in numbers. */
 export interface FiguresShown {
   from: string;
@@ -180,6 +189,17 @@ export interface FloodShown {
   from: string;
   to: string | null;
   peak: number;
+}
+
+/** One format in which a lot can be had. */
+export interface FormatShown {
+  format: "csv" | "parquet" | "jsonl";
+  /** what the file is called */
+  file: string;
+  /** about how large it becomes */
+  bytes: number;
+  /** why this machine cannot write it */
+  unavailable: string | null;
 }
 
 /** A time in which nothing was collected. */

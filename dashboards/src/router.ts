@@ -18,7 +18,8 @@ export class Router {
     const modified = click.ctrlKey || click.metaKey || click.shiftKey || click.altKey;
     if (click.defaultPrevented || click.button !== 0 || modified) return;
     const link = click.target instanceof Element ? click.target.closest("a") : null;
-    if (link === null || link.target !== "" || link.origin !== location.origin) return;
+    if (link === null || link.hasAttribute("download")) return; // a file is no page
+    if (link.target !== "" || link.origin !== location.origin) return;
     if (link.pathname === location.pathname && link.hash !== "") return;
     click.preventDefault();
     this.go(link.href);

@@ -5,11 +5,11 @@
  */
 
 import type {
-  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
-  InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown,
-  NextMark, NoteShown, NoticesShown, NoticeTargetShown, OutboxShown, PhaseShown, PhotographShown,
-  PotShown, PourDayShown, QuietShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown,
-  TemperatureTask as Task, UndoShown,
+  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, ExportShown,
+  FiguresShown, FormatShown, InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown,
+  LotShown, MarkRequest, MarkShown, NextMark, NoteShown, NoticesShown, NoticeTargetShown,
+  OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown, QuietShown, ReadingTold,
+  RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task, UndoShown,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
@@ -59,6 +59,9 @@ export type PotRemainder = PotShown;
 export type Stretch = BandStretch;
 export type GoodLots = BandShown;
 export type CurveData = CurveShown;
+/** A lot as a file: in which formats, and how large. */
+export type Exports = ExportShown;
+export type ExportFormat = FormatShown;
 
 export type PourDay = PourDayShown;
 /** What waits to be sent to one place. */

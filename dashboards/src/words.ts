@@ -17,7 +17,7 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarmHistory, alarms, attention, bench, chart, deviations, forecast, gaps, hand, health,
+  alarmHistory, alarms, attention, bench, chart, deviations, exports, forecast, gaps, hand, health,
   instruments, lot, lots, marks, notes, notices, opening, page, phaseName, phases, photographs,
   pourDays, reading, scale, sheet, temperature,
   verdict, weighings,

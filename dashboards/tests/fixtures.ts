@@ -84,7 +84,7 @@ export function serviceWith(answers: Partial<Service>): Service {
     closeLot: unasked, mark: unasked, undo: unasked, acknowledge: unasked, shelve: unasked,
     unshelve: unasked, reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
     writeNote: unasked, removeNote: unasked, sendPhotograph: unasked, removePhotograph: unasked,
-    notices: unasked, testNotices: unasked,
+    notices: unasked, testNotices: unasked, exports: unasked,
     ...answers,
   };
 }

@@ -94,6 +94,7 @@ def copied_tree(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("collector/store/store.py", "import urllib3", "Each outside part"),
         ("collector/workshop.py", "import aiomqtt", "Each outside part"),
         ("collector/notices/post.py", "import apprise", "Each outside part"),
+        ("collector/workshop.py", "import pyarrow", "Each outside part"),
     ],
 )
 def test_a_forbidden_import_breaks_its_contract(
@@ -113,7 +114,7 @@ def test_a_forbidden_import_breaks_its_contract(
     "part",
     [
         *("serial", "hidraw", "pint", "uvicorn", "influxdb_client", "urllib3"),
-        *("prometheus_client", "aiomqtt", "paho", "apprise"),
+        *("prometheus_client", "aiomqtt", "paho", "apprise", "pyarrow"),
     ],
 )
 def test_at_most_one_module_imports_the_part(graph: grimp.ImportGraph, part: str) -> None:

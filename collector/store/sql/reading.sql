@@ -75,6 +75,10 @@ SELECT group_concat(taken_us), group_concat(value), group_concat(quality) FROM (
     WHERE channel = ? AND taken_us BETWEEN ? AND ? ORDER BY taken_us
 );
 
+-- name: reading_count
+-- How many readings of a channel in a span, ends included, are rows.
+SELECT count(*) FROM reading WHERE channel = :channel AND taken_us BETWEEN :from_us AND :to_us;
+
 -- name: nth_reading_us
 -- When the reading was taken that follows so many others of a channel in a span; no row where
 -- there are not so many.

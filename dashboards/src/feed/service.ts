@@ -1,6 +1,6 @@
 import type {
-  Alarm, AlarmFigures, BenchState, CurveData, GoodLots, Health, Instant, Instrument, LogEntry,
-  Lot, LotEntry, Mark, Notices, Outbox, PourDay, RecipeEntry, Workshop,
+  Alarm, AlarmFigures, BenchState, CurveData, Exports, GoodLots, Health, Instant, Instrument,
+  LogEntry, Lot, LotEntry, Mark, Notices, Outbox, PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 import { upload } from "./upload.ts";
@@ -44,6 +44,7 @@ export interface Service {
   lot(id: string): Promise<Lot>;
   lotCurve(id: string, channel: string): Promise<CurveData>;
   goodLots(id: string): Promise<GoodLots>;
+  exports(id: string): Promise<Exports>;
   judge(id: string, good: boolean, note: string): Promise<void>;
   writeNote(lot: string, text: string): Promise<void>;
   removeNote(lot: string, note: string, reason: string): Promise<void>;
@@ -85,6 +86,11 @@ function post<T>(path: string, body: object = {}, method = "POST"): Promise<T> {
 
 const part = encodeURIComponent;
 
+/** Where the file of a lot is; a browser saves it by itself. */
+export function exportAddress(id: string, format: string): string {
+  return `/api/lots/${part(id)}/export?format=${part(format)}`;
+}
+
 /** The service over HTTP, same origin. */
 export const httpService: Service = {
   workshop: () => call("/workshop"),
@@ -108,6 +114,7 @@ export const httpService: Service = {
   lotCurve: (id, channel) =>
     call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}`),
   goodLots: (id) => call(`/lots/${part(id)}/band`),
+  exports: (id) => call(`/lots/${part(id)}/exports`),
   judge: (id, good, note) => post(`/lots/${part(id)}/verdict`, { good, note }),
   writeNote: (lot, text) => post(`/lots/${part(lot)}/notes`, { text }),
   removeNote: (lot, note, reason) =>

@@ -14,6 +14,8 @@ interface ChartViewProps {
   height: number;
   wall: WallTime;
   picture: Picture;
+  /** Told of the chart once it is there, for whoever wants a picture of it. */
+  mounted?: (chart: MountedChart | null) => void;
 }
 
 /** A chart with its legend; the tables and figures of the page say the same in words. */
@@ -26,7 +28,11 @@ export function ChartView(props: ChartViewProps): JSX.Element {
     const time = (epochS: number): string => wall.minute(epochS * 1000);
     const mounted = mountChart(host.current, { height, unit, time });
     chart.current = mounted;
-    return () => mounted.destroy();
+    props.mounted?.(mounted);
+    return () => {
+      props.mounted?.(null);
+      mounted.destroy();
+    };
   }, [height, unit, wall]);
   useEffect(() => chart.current?.show(picture), [picture, unit, wall]);
   return (

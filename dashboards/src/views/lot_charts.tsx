@@ -1,6 +1,6 @@
 import { useMemo } from "preact/hooks";
 import type { JSX } from "preact";
-import type { Picture } from "../chart.ts";
+import type { MountedChart, Picture } from "../chart.ts";
 import { bandsOf, linesOf, marksOf, rangeOf, spansOf, stretchesOf } from "../models/pictures.ts";
 import type { RoleLine } from "../models/pictures.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
@@ -16,10 +16,13 @@ interface LotChartsProps {
   lot: Lot;
   curves: CurveData[];
   goodLots: GoodLots | null;
+  /** Told of the chart of the temperatures. */
+  mounted: (chart: MountedChart | null) => void;
 }
 
 /** All channels of the lot over its span: temperatures above, the scale below. */
-export function LotCharts({ workshop, lot, curves, goodLots }: LotChartsProps): JSX.Element {
+export function LotCharts(props: LotChartsProps): JSX.Element {
+  const { workshop, lot, curves, goodLots, mounted } = props;
   const display = workshop.preferences.display.value;
   const [warm, heavy] = useMemo(
     () => pictures(lot, curves, goodLots, display), [lot, curves, goodLots, display],
@@ -30,7 +33,7 @@ export function LotCharts({ workshop, lot, curves, goodLots }: LotChartsProps): 
       <ChartView
         {...shared} title={words.lotTemperatures} label={label(words.lotTemperatures, warm)}
         unit={display.temperature === "degC" ? "°C" : "°F"} height={TEMPERATURE_HEIGHT}
-        picture={warm}
+        picture={warm} mounted={mounted}
       />
       {heavy.lines.length === 0 ? null : (
         <ChartView

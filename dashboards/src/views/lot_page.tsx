@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useState } from "preact/hooks";
 import type { JSX } from "preact";
 import { LotModel } from "../models/lot.ts";
+import { ExportModel } from "../models/lot_export.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { NOTES, links } from "../places.ts";
 import type { Lot } from "../types.ts";
@@ -10,6 +11,7 @@ import { BatchSheetTable } from "./batch_sheet_table.tsx";
 import { Caution } from "./caution.tsx";
 import { DeviationList } from "./deviation_list.tsx";
 import { LotCharts } from "./lot_charts.tsx";
+import { LotExport } from "./lot_export.tsx";
 import "./lot_page.css";
 import { LotPaper } from "./lot_paper.tsx";
 import { LotVerdict } from "./lot_verdict.tsx";
@@ -29,6 +31,7 @@ interface LotPageProps {
 export function LotPage({ workshop, id, part }: LotPageProps): JSX.Element {
   const model = useLot(workshop, id);
   const lot = model.lot.value;
+  const files = useFiles(workshop, id);
   if (model.missing.value) return <NoSuchLot />;
   if (lot === null) return <Waiting id={id} />;
   return (
@@ -36,6 +39,7 @@ export function LotPage({ workshop, id, part }: LotPageProps): JSX.Element {
       <LotHeader workshop={workshop} lot={lot} />
       <LotCharts
         workshop={workshop} lot={lot} curves={model.curves.value} goodLots={model.goodLots.value}
+        mounted={files.mounted}
       />
       <div class="lot-grid">
         <LotVerdict workshop={workshop} model={model} lot={lot} />
@@ -45,6 +49,7 @@ export function LotPage({ workshop, id, part }: LotPageProps): JSX.Element {
         <WeighingTable workshop={workshop} lot={lot} />
         <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />
         <Gaps workshop={workshop} lot={lot} />
+        <LotExport workshop={workshop} model={files} lot={lot} />
       </div>
       <LotPaper workshop={workshop} model={model} lot={lot} wanted={part === NOTES} />
       <Caution />
@@ -77,6 +82,12 @@ function useLot(workshop: WorkshopModel, id: string): LotModel {
     return () => window.clearInterval(timer);
   }, [open]);
   return model;
+}
+
+function useFiles(workshop: WorkshopModel, id: string): ExportModel {
+  return useMemo(() => {
+    return new ExportModel(id, workshop.outside.service, workshop.complaints);
+  }, [workshop, id]);
 }
 
 function Waiting({ id }: { id: string }): JSX.Element {

@@ -5,6 +5,7 @@ export { attention } from "./english/attention.ts";
 export { bench } from "./english/bench.ts";
 export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
+export { exports } from "./english/export.ts";
 export { temperature, forecast, reading, scale } from "./english/figures.ts";
 export { health } from "./english/health.ts";
 export { hand } from "./english/hand.ts";
