@@ -44,9 +44,11 @@ from collector.lot_events import (
     RecipeKept,
 )
 from collector.service_events import (
+    CalibrationWithdrawn,
     ClockFoundOff,
     ClockStepped,
     CollectionResumed,
+    InstrumentCalibrated,
     InstrumentFound,
     InstrumentLost,
     ReadingsCameLate,
@@ -73,6 +75,8 @@ AnyGiven = (
     | RulePutBack
     | InstrumentLost
     | InstrumentFound
+    | InstrumentCalibrated
+    | CalibrationWithdrawn
     | CollectionResumed
     | ReadingsLost
     | ClockStepped
