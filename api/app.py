@@ -14,6 +14,7 @@ from api.routers import (
     alarm_log,
     alarms,
     benches,
+    calibrations,
     health,
     instruments,
     live,
@@ -26,8 +27,8 @@ from api.routers import (
 from collector.workshop import Workshop
 
 ROUTERS = (
-    *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live),
-    *(health, outbox),
+    *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments),
+    *(calibrations, live, health, outbox),
 )
 
 

@@ -35,7 +35,9 @@ def install(app: FastAPI, folder: Path) -> None:
     @app.get("/", include_in_schema=False)
     @app.get("/lots", include_in_schema=False)
     @app.get("/lots/{lot}", include_in_schema=False)
-    async def page(lot: str = "") -> Response:  # noqa: ARG001 - the page reads its own address
+    @app.get("/instruments", include_in_schema=False)
+    @app.get("/instruments/{instrument}", include_in_schema=False)
+    async def page(lot: str = "", instrument: str = "") -> Response:  # noqa: ARG001 - the page reads its own address
         if not index.is_file():
             return PlainTextResponse(NOT_BUILT, HTTPStatus.SERVICE_UNAVAILABLE)
         # A screen that stays open for weeks must get the new files after an update.
