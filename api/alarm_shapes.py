@@ -8,6 +8,8 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.shapes import Body, Bounds
+from collector.alarm_events import Unit
+from collector.priorities import Priority
 
 
 class TakeOutRequest(Body):
@@ -145,14 +147,14 @@ class AlarmShown(BaseModel):
     lot: str | None
     bench: str | None
     rule: str
-    priority: str
+    priority: Priority
     phase: str | None
     pitcher: int | None
     vessel: int | None
     subject: str | None
     limit: Bounds
     measured: float | None
-    unit: str
+    unit: Unit
     message: str
     advice: str
     raised_at: str

@@ -2,6 +2,7 @@
 
 from importlib.metadata import version
 from pathlib import Path
+from typing import Any
 
 from fastapi import FastAPI
 
@@ -34,6 +35,24 @@ ROUTERS = (
 
 def create_app(workshop: Workshop, screens: Path) -> FastAPI:
     """Make the application for a workshop; `screens` is the folder of the built front end."""
+    app = _routed()
+    app.state.workshop = workshop
+    problems.install(app)
+    pages.install(app, screens)
+    # The last one added is the outermost.
+    app.add_middleware(HeadRequests)
+    app.add_middleware(Supervised)
+    app.add_middleware(BodyLimit)
+    app.add_middleware(Guard, tokens=workshop.config.api.tokens)
+    return app
+
+
+def describe() -> dict[str, Any]:
+    """Return the OpenAPI document, without a workshop."""
+    return _routed().openapi()
+
+
+def _routed() -> FastAPI:
     app = FastAPI(
         title="pourkeep",
         version=version("pourkeep"),
@@ -42,14 +61,6 @@ def create_app(workshop: Workshop, screens: Path) -> FastAPI:
         redoc_url=None,
         responses=problems.RESPONSES,
     )
-    app.state.workshop = workshop
-    problems.install(app)
     for module in ROUTERS:
         app.include_router(module.router)
-    pages.install(app, screens)
-    # The last one added is the outermost.
-    app.add_middleware(HeadRequests)
-    app.add_middleware(Supervised)
-    app.add_middleware(BodyLimit)
-    app.add_middleware(Guard, tokens=workshop.config.api.tokens)
     return app

@@ -4,6 +4,8 @@ from typing import Literal
 
 from pydantic import BaseModel
 
+from collector.phases import Edge
+
 
 class DisplayShown(BaseModel):
     """The units that the workshop reads."""
@@ -36,7 +38,7 @@ class NextMark(BaseModel):
     """What the one big button does now."""
 
     phase: str
-    edge: str
+    edge: Edge
 
 
 class SpanShown(BaseModel):

@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import BaseModel, Field
 
-from api.shapes import Body
+from api.shapes import Body, UnitName
 
 FAR = 1_000_000
 """Far beyond any reference in degC or g, and small enough to count in thousandths."""
@@ -70,7 +70,7 @@ class Example(BaseModel):
 class FitShown(LineShown):
     """What points come to; nothing is kept of it."""
 
-    unit: str
+    unit: UnitName
     resolution: float | None
     points: list[PointFitted]
     examples: list[Example]

@@ -5,7 +5,8 @@ from typing import Literal
 from pydantic import BaseModel, Field
 
 from api.calibration_shapes import CalibrationKept, CalibrationShown
-from api.shapes import Body
+from api.shapes import Body, QualityName, UnitName
+from collector.readings import Role
 
 
 class ReadingRequest(Body):
@@ -19,8 +20,8 @@ class ReadingShown(BaseModel):
     """The latest reading of an instrument."""
 
     value: float
-    unit: str
-    quality: str
+    unit: UnitName
+    quality: QualityName
     taken_at: str
 
 
@@ -35,7 +36,7 @@ class InstrumentShown(BaseModel):
 
     name: str
     bench: str
-    role: str
+    role: Role
     kind: str
     state: Literal["reading", "silent", "lost", "waiting"]
     reason: str | None
@@ -75,4 +76,4 @@ class ReadingTaken(BaseModel):
 
     taken_at: str
     value: float
-    unit: str
+    unit: UnitName

@@ -5,8 +5,11 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from api.alarm_shapes import AlarmShown
-from api.shapes import Body, Bounds
+from api.shapes import Body
 from api.sheet_shapes import SheetShown
+from collector.conclusions import Source
+from collector.phases import Edge
+from collector.readings import Role
 
 
 class LotRequest(Body):
@@ -70,7 +73,7 @@ class PhaseShown(BaseModel):
     began: str
     ended: str | None
     seconds: float | None
-    evidence: str
+    evidence: Source
     rests_on: Evidence | None = Field(description="the readings in which the scale showed it")
 
 
@@ -78,7 +81,7 @@ class MarkShown(BaseModel):
     """A person's mark."""
 
     phase: str
-    edge: str
+    edge: Edge
     at: str
     contradicted: str | None = Field(description="what the scale showed against it")
 
@@ -102,11 +105,18 @@ class LateShown(BaseModel):
     readings: int
 
 
+class WindowShown(BaseModel):
+    """A temperature window, both ends allowed."""
+
+    low: float
+    high: float
+
+
 class Windows(BaseModel):
     """The temperature windows of a recipe."""
 
-    add: Bounds | None
-    pour: Bounds | None
+    add: WindowShown | None
+    pour: WindowShown | None
 
 
 class RecipeOfLot(BaseModel):
@@ -124,7 +134,7 @@ class ChannelShown(BaseModel):
     """A channel that a lot was recorded from."""
 
     channel: str
-    role: str
+    role: Role
 
 
 class Advice(BaseModel):

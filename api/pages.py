@@ -13,6 +13,9 @@ NOT_BUILT = (
     "Run ./deploy/run once without POURKEEP_NO_FRONT_END set, or use the API under /api.\n"
 )
 
+PATHS = ("/", "/lots", "/lots/{name}", "/instruments", "/instruments/{name}")
+"""The addresses of the screens, as dashboards/src/places.ts knows them."""
+
 
 class HashedFiles(StaticFiles):
     """Files whose names change with their content: a browser may keep them."""
@@ -32,13 +35,11 @@ def install(app: FastAPI, folder: Path) -> None:
     if assets.is_dir():
         app.mount("/assets", HashedFiles(directory=assets), name="assets")
 
-    @app.get("/", include_in_schema=False)
-    @app.get("/lots", include_in_schema=False)
-    @app.get("/lots/{lot}", include_in_schema=False)
-    @app.get("/instruments", include_in_schema=False)
-    @app.get("/instruments/{instrument}", include_in_schema=False)
-    async def page(lot: str = "", instrument: str = "") -> Response:  # noqa: ARG001 - the page reads its own address
+    async def page() -> Response:
         if not index.is_file():
             return PlainTextResponse(NOT_BUILT, HTTPStatus.SERVICE_UNAVAILABLE)
         # A screen that stays open for weeks must get the new files after an update.
         return FileResponse(index, headers={"cache-control": "no-cache"})
+
+    for path in PATHS:
+        app.add_api_route(path, page, include_in_schema=False)

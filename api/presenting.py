@@ -20,7 +20,7 @@ from collector.units import UNIT_OF, from_fixed
 from collector.windows import TemperatureTask
 
 US_PER_S = 1_000_000
-QUALITY = ("good", "in motion", "suspect", "bad")
+QUALITY: tuple[shapes.QualityName, ...] = ("good", "in motion", "suspect", "bad")
 
 
 def thousandths(value: int) -> float:
@@ -202,11 +202,12 @@ def _recipe_of_lot(recipe: Recipe, document: dict[str, object]) -> lot_shapes.Re
     )
 
 
-def window(window: Window | None) -> shapes.Bounds | None:
+def window(window: Window | None) -> lot_shapes.WindowShown | None:
     """Show a temperature window."""
     if window is None:
         return None
-    return shapes.Bounds(low=thousandths(window.low_mdegc), high=thousandths(window.high_mdegc))
+    low, high = thousandths(window.low_mdegc), thousandths(window.high_mdegc)
+    return lot_shapes.WindowShown(low=low, high=high)
 
 
 def sheet(

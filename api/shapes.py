@@ -3,7 +3,15 @@
 Times are RFC 3339 UTC, temperatures °C, masses g.
 """
 
+from typing import Literal
+
 from pydantic import BaseModel, ConfigDict
+
+UnitName = Literal["degC", "g", "%RH", "Pa"]
+"""The units of readings."""
+
+QualityName = Literal["good", "in motion", "suspect", "bad"]
+"""How far a reading can be trusted, the best first."""
 
 
 class Body(BaseModel):

@@ -15,6 +15,7 @@ from api import instrument_reading, presenting
 from api.dependencies import Running
 from api.health import notice_of
 from api.instants import instant
+from api.live_shapes import Told
 from api.lot_reading import read_record
 from collector.alarms import Alarm
 from collector.conclusions import (
@@ -76,19 +77,24 @@ class Cursor(msgspec.Struct):
         return cls(int(found[1]), int(found[2])) if found is not None else None
 
 
+class EventStream(StreamingResponse):
+    """Server-sent events."""
+
+    media_type = "text/event-stream"
+
+
 STREAM: dict[int | str, dict[str, Any]] = {
-    200: {"content": {"text/event-stream": {"schema": {"type": "string"}}}}
+    200: {"model": Told, "description": "An event for each thing that happens, named as here."}
 }
 
 
-@router.get("/live", response_class=StreamingResponse, responses=STREAM)
+@router.get("/live", response_class=EventStream, responses=STREAM)
 async def live(
     workshop: Running, last_event_id: Annotated[str | None, Header()] = None
 ) -> StreamingResponse:
     """Stream readings, phases, weighings, alarms and lots; resumes after Last-Event-ID."""
-    return StreamingResponse(
+    return EventStream(
         Stream(workshop, Cursor.read(last_event_id)).messages(),
-        media_type="text/event-stream",
         headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"},
     )
 

@@ -5,15 +5,25 @@ export type Place =
   | { page: "lot"; id: string }
   | { page: "nowhere" };
 
+type Arrival = (name: string, query: URLSearchParams) => Place;
+
+/** Paths and what they lead to; a star stands for a name, escaped as in every address. */
+const PATHS: Readonly<Record<string, Arrival>> = {
+  "/": (_name, query) => ({ page: "bench", bench: query.get("bench") }),
+  "/lots": () => ({ page: "lots" }),
+  "/lots/*": (id) => ({ page: "lot", id }),
+};
+
 /** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
 export function placeOf(address: string): Place {
-  const url = new URL(address, "http://screen");
-  const path = url.pathname.replace(/\/+$/, "");
-  if (path === "") return { page: "bench", bench: url.searchParams.get("bench") };
-  if (path === "/lots") return { page: "lots" };
-  const lot = /^\/lots\/([^/]+)$/.exec(path)?.[1];
-  const id = lot === undefined ? null : decoded(lot);
-  return id === null ? { page: "nowhere" } : { page: "lot", id };
+  const { pathname, searchParams } = new URL(address, "http://screen");
+  const path = pathname.replace(/\/+$/, "");
+  const plain = PATHS[path === "" ? "/" : path];
+  if (plain !== undefined) return plain("", searchParams);
+  const cut = path.lastIndexOf("/");
+  const name = decoded(path.slice(cut + 1));
+  const named = PATHS[`${path.slice(0, cut)}/*`];
+  return named === undefined || name === null ? { page: "nowhere" } : named(name, searchParams);
 }
 
 /** Undoes the escapes of a path's part; null where they are broken, as in a mistyped address. */

@@ -1,296 +1,55 @@
 /**
- * What the service says, as its HTTP contract defines it.
- * Times are RFC 3339 UTC text, temperatures degrees Celsius, masses grams.
+ * The shapes of the service's JSON by the names that the screens use for them.
+ * Times are RFC 3339 UTC text, temperatures degrees Celsius, masses grams; contract.ts, made from
+ * the service's own description, says the rest.
  */
 
+import type {
+  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, InstrumentShown,
+  LoadLimitShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
+  PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
+  WindowShown, WorkshopShown,
+} from "./contract.ts";
+
+export type {
+  Edge, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+} from "./contract.ts";
+
 export type Instant = string;
-export type Role = "scale" | "pitcher" | "pot" | "room";
-export type Edge = "begin" | "end";
-export type Quality = "good" | "in motion" | "suspect" | "bad";
-export type Unit = "degC" | "g" | "s" | "count";
+export type Workshop = WorkshopShown;
+export type Display = WorkshopShown["display"];
 
-export interface Workshop {
-  name: string;
-  timezone: string;
-  display: Display;
-  benches: string[];
-  /** Seconds of the workshop's time in one second of life; 1 but for a simulated day. */
-  speed: number;
-  now: Instant;
-  /** What keeps the service from writing, if anything does. */
-  trouble: string | null;
-  /** What is not yet trouble, but should be seen to. */
-  notice: string | null;
-}
+/** What is allowed; null is no bound. */
+export type Bounds = Limits;
+/** A window with both its ends. */
+export type Window = WindowShown;
 
-export interface Display {
-  temperature: "degC" | "degF";
-  mass: "g" | "oz";
-}
+export type Reading = ReadingTold;
+export type Quality = ReadingTold["quality"];
+export type Unit = AlarmShown["unit"];
+export type Instrument = InstrumentShown;
 
-export interface Bounds {
-  low: number | null;
-  high: number | null;
-}
-
-export interface Window {
-  low: number;
-  high: number;
-}
-
-export interface Reading {
-  channel: string;
-  instrument: string;
-  bench: string;
-  role: Role;
-  value: number;
-  unit: string;
-  quality: Quality;
-  taken_at: Instant;
-}
-
-export interface Instrument {
-  name: string;
-  bench: string;
-  role: Role;
-  kind: string;
-  state: "reading" | "silent" | "lost" | "waiting";
-  reason: string | null;
-  remedy: string | null;
-  rejected: Record<string, number>;
-  last: { value: number; unit: string; quality: Quality; taken_at: Instant } | null;
-}
-
-export type StepState = "done" | "now" | "next" | "ahead" | "skipped";
-
-export interface Mark {
-  phase: string;
-  edge: Edge;
-}
-
-export interface MarkMade extends Mark {
-  at: Instant;
-  /** What the scale showed in place of what was marked. */
-  contradicted?: string | null;
-}
-
-export interface BenchState {
-  bench: string;
-  at: Instant;
-  lot: string | null;
-  recipe: string | null;
-  vessels: number | null;
-  phase: string | null;
-  phase_began: Instant | null;
-  phase_until: Instant | null;
-  pitcher: number | null;
-  pitchers: number | null;
-  steps: { phase: string; state: StepState }[];
-  next_mark: Mark | null;
-  do: string | null;
-  detail: string | null;
-  temperature: TemperatureTask | null;
-  scale: ScaleTask | null;
-}
-
+export type BenchState = BenchShown;
+export type StepState = StepShown["state"];
+export type Mark = NextMark & MarkRequest;
+export type MarkMade = MarkShown;
 /** Seconds from the time of the status; nine times in ten it is between the ends. */
-export interface Forecast {
-  soonest: number;
-  likely: number;
-  latest: number;
-}
+export type Forecast = SpanShown;
+export type TemperatureTask = Task;
 
-/** The temperature that matters now, what its window is for, and what is ahead of it. */
-export interface TemperatureTask extends Bounds {
-  channel: string;
-  what: "add" | "pour" | null;
-  opens_in_s?: Forecast | null;
-  closes_in_s?: Forecast | null;
-  trend_degc_per_min?: number | null;
-  /** Why there is no forecast. */
-  why?: string | null;
-}
+export type Alarm = AlarmShown;
+export type AlarmState = AlarmShown["state"];
 
-/** Grams to show are the live reading less `base`. */
-export interface ScaleTask {
-  channel: string;
-  base: number | null;
-  target: number | null;
-  tolerance: number | null;
-  what: string | null;
-}
-
-export type Priority = "high" | "medium" | "low";
-export type AlarmState =
-  | "active" | "acknowledged" | "cleared" | "shelved" | "ended"
-  | "latched" | "suppressed" | "out of service";
-
-export interface Alarm {
-  id: string;
-  lot: string | null;
-  bench: string | null;
-  rule: string;
-  priority: Priority;
-  phase: string | null;
-  pitcher: number | null;
-  vessel: number | null;
-  subject: string | null;
-  limit: Bounds;
-  measured: number | null;
-  unit: Unit;
-  message: string;
-  advice: string;
-  raised_at: Instant;
-  cleared_at: Instant | null;
-  outcome: string | null;
-  acknowledged_at: Instant | null;
-  note: string | null;
-  shelved_until: Instant | null;
-  state: AlarmState;
-  /** Whether it stays until a person lets it go. */
-  latched?: boolean;
-  shelved_reason?: string | null;
-  /** The instrument whose silence keeps it from being judged, or the alarm about that one. */
-  suppressed_by?: string | null;
-  /** Why its rule is out of service. */
-  out_of_service?: string | null;
-}
-
-export interface RecipeEntry {
-  name: string;
-  phases: string[];
-}
-
-export interface LotEntry {
-  id: string;
-  bench: string;
-  recipe: string;
-  vessels: number;
-  state: "open" | "closed";
-  opened_at: Instant;
-  closed_at: Instant | null;
-  deviations: number;
-  fills: number;
-}
-
-export interface LotPhase {
-  phase: string;
-  pitcher: number;
-  began: Instant;
-  ended: Instant | null;
-  seconds: number | null;
-  evidence: string;
-  rests_on: { channel: string; from: Instant; to: Instant; readings: number } | null;
-}
-
-export interface Weighing {
-  kind: "wax" | "fragrance" | "fill";
-  pitcher: number;
-  vessel: number | null;
-  grams: number;
-  target: number;
-  tolerance: number;
-  at: Instant;
-}
-
-export interface LotRecipe {
-  name: string;
-  windows: { add: Window | null; pour: Window | null };
-  never_above: number | null;
-  stir_seconds: number | null;
-  phases: string[];
-}
-
-export interface BatchSheet {
-  vessels: number;
-  fill: number;
-  mix: number;
-  wax: number;
-  fragrance: number;
-  /** Percent of `load_of`. */
-  load: number;
-  load_of: "wax" | "total";
-  pitchers: { pitcher: number; vessels: number; mix: number; wax: number; fragrance: number }[];
-  limits?: LoadLimit[];
-  pot?: PotRemainder | null;
-}
-
-/** The most fragrance that somebody allows, and the lot's load; percent of `basis`. */
-export interface LoadLimit {
-  by: string;
-  basis: "wax" | "total";
-  most: number;
-  load: number;
-}
-
-/** What the pour day's pot still holds against what is to come out of it; null is not known. */
-export interface PotRemainder {
-  left: number | null;
-  needed: number;
-  enough: boolean | null;
-  message: string;
-}
-
-/** A lot of a pour day; `lot` is null until it is opened. */
-export interface LotOfDay {
-  recipe: string;
-  vessels: number;
-  lot: string | null;
-}
-
-/** Several lots out of one pot, in order. */
-export interface PourDay {
-  id: string;
-  pot: PotRemainder;
-  lots: LotOfDay[];
-}
-
-/** What a person says of a closed lot. */
-export interface Verdict {
-  good: boolean;
-  note: string;
-  at: Instant;
-}
-
+export type Lot = LotShown;
+export type LotPhase = PhaseShown;
+export type LotRecipe = RecipeOfLot;
+export type BatchSheet = SheetShown;
+export type LoadLimit = LoadLimitShown;
+export type PotRemainder = PotShown;
 /** Where good lots were after an event; `t` in epoch seconds on this lot's own clock. */
-export interface Stretch {
-  anchor: string;
-  t: number[];
-  low: number[];
-  high: number[];
-}
+export type Stretch = BandStretch;
+export type GoodLots = BandShown;
+export type CurveData = CurveShown;
 
-export interface GoodLots {
-  lots: string[];
-  stretches: Stretch[];
-}
-
-export interface Lot {
-  id: string;
-  bench: string;
-  state: "open" | "closed";
-  vessels: number;
-  opened_at: Instant;
-  closed_at: Instant | null;
-  recipe: LotRecipe;
-  channels: { channel: string; role: Role }[];
-  phases: LotPhase[];
-  weighings: Weighing[];
-  marks: MarkMade[];
-  deviations: Alarm[];
-  gaps: { from: Instant; to: Instant }[];
-  /** How many seconds its times lie before the true ones; null where nobody knows. */
-  clock_off: { at: Instant; seconds: number | null }[];
-  late?: { from: Instant; to: Instant; readings: number }[];
-  batch_sheet: BatchSheet;
-  advice: { do: string; detail: string } | null;
-  verdict?: Verdict | null;
-}
-
-/** One channel over time: `t` in epoch seconds, null where nothing was collected. */
-export interface CurveData {
-  channel: string;
-  unit: string;
-  t: number[];
-  value: (number | null)[];
-}
+export type PourDay = PourDayShown;
+export type LotOfDay = LotOfDayShown;

@@ -49,7 +49,7 @@ test("there is nothing to mark without a lot, or where the bench waits for the s
 test("another bench's state is not taken", async () => {
   const { feed, model } = await benchWith(stirring);
   feed.send("bench", { ...stirring, bench: "west", do: "Pour" });
-  assert.equal(model.state.value?.do, null);
+  assert.equal(model.state.value?.do, "");
   feed.send("bench", { ...stirring, do: "Pour" });
   assert.equal(model.state.value?.do, "Pour");
 });

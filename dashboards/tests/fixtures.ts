@@ -18,8 +18,8 @@ export const workshop: Workshop = {
 
 export const idleBench: BenchState = {
   bench: "east", at: NOON, lot: null, recipe: null, vessels: null, phase: null, phase_began: null,
-  phase_until: null, pitcher: null, pitchers: null, steps: [], next_mark: null, do: null,
-  detail: null, temperature: null, scale: null,
+  phase_until: null, pitcher: null, pitchers: null, steps: [], next_mark: null, do: "",
+  detail: "", temperature: null, scale: null,
 };
 
 export const stirring: BenchState = {
@@ -32,7 +32,8 @@ export const alarm: Alarm = {
   phase: "add fragrance", pitcher: 1, vessel: null, subject: null, limit: { low: 80, high: 85 },
   measured: 76.3, unit: "degC", message: "Too cool.", advice: "Warm it.", raised_at: NOON,
   cleared_at: null, outcome: null, acknowledged_at: null, note: null, shelved_until: null,
-  state: "active",
+  latched: false, reset_at: null, shelved_reason: null, suppressed_by: null, out_of_service: null,
+  folded_into: null, state: "active",
 };
 
 export const probe: Instrument = {
@@ -50,7 +51,7 @@ export const lot: Lot = {
   id: "7", bench: "east", state: "open", vessels: 12, opened_at: NOON, closed_at: null,
   recipe: {
     name: "Cedar smoke", windows: { add: { low: 80, high: 85 }, pour: null }, never_above: 93,
-    stir_seconds: 120, phases: ["draw wax", "add fragrance", "stir"],
+    stir_seconds: 120, phases: ["draw wax", "add fragrance", "stir"], document: {},
   },
   channels: [
     { channel: "east-pitcher", role: "pitcher" },
@@ -63,10 +64,10 @@ export const lot: Lot = {
     },
   ],
   weighings: [], marks: [], deviations: [alarm], gaps: [{ from: after(10), to: after(20) }],
-  clock_off: [],
+  clock_off: [], late: [], verdict: null, kept: false,
   batch_sheet: {
     vessels: 12, fill: 220, mix: 2646, wax: 2450, fragrance: 196, load: 8, load_of: "wax",
-    pitchers: [],
+    pitchers: [], volume: null, limits: [], pot: null,
   },
   advice: null,
 };

@@ -15,7 +15,7 @@ const US = { temperature: "degF", mass: "oz" } as const;
 const METRIC = { temperature: "degC", mass: "g" } as const;
 const entry: LotEntry = {
   id: "7", bench: "east", recipe: "Cedar smoke", vessels: 12, state: "open",
-  opened_at: after(0), closed_at: null, deviations: 0, fills: 0,
+  opened_at: after(0), closed_at: null, deviations: 0, fills: 0, kept: false,
 };
 
 test("several changes of a lot are answered by one question, others' changes by none", async () => {

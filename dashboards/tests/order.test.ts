@@ -3,12 +3,18 @@ import { test } from "node:test";
 import { free, planned } from "../src/models/order.ts";
 import type { LotOfDay, PourDay, RecipeEntry } from "../src/types.ts";
 
-const pot = { left: 2000, needed: 1200, enough: true, message: "The pot holds 2000.0 g." };
+const pot = {
+  pour_day: "day-1", must_hold: 2000, residue: 0, melted: 2000, drawn: 0, left: 2000, needed: 1200,
+  enough: true, message: "The pot holds 2000.0 g.",
+};
+const waiting = {
+  state: "planned" as const, wax: 1200, drawn: 0, needed: 1200, pitchers: [], lot: null,
+};
 const day = (id: string, ...lots: LotOfDay[]): PourDay => ({ id, pot, lots });
-const cedar: LotOfDay = { recipe: "Cedar smoke", vessels: 6, lot: null };
+const cedar: LotOfDay = { ...waiting, recipe: "Cedar smoke", vessels: 6 };
 
 test("the lots of the newest day that wait are offered in its order", () => {
-  const fig: LotOfDay = { recipe: "Salted fig", vessels: 8, lot: null };
+  const fig: LotOfDay = { ...waiting, recipe: "Salted fig", vessels: 8 };
   const days = [day("day-2", { ...cedar, lot: "7" }, fig, cedar), day("day-1", cedar)];
   assert.deepEqual(planned(days).map(({ draft }) => draft), [
     { recipe: "Salted fig", vessels: 8, pour_day: "day-2" },

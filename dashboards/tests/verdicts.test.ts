@@ -61,7 +61,8 @@ test("far below its window a pitcher is empty, and there is nothing to judge", (
 });
 
 test("a window matters while its phase goes on, or is waited for between two others", () => {
-  const temperature = { channel: "east-pitcher", what: "add" as const, ...WINDOW };
+  const temperature = { channel: "east-pitcher", what: "add" as const, ...WINDOW, opens_in_s: null,
+    closes_in_s: null, trend_degc_per_min: null, why: null };
   const at = (phase: string | null, state: "now" | "next" | "done"): boolean =>
     windowMatters({ ...stirring, phase, temperature, steps: [{ phase: "add fragrance", state }] });
   assert.equal(at("add fragrance", "now"), true);

@@ -2,7 +2,7 @@ import { computed, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
 import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { LotOrder, Service } from "../feed/service.ts";
-import type { BenchState, Mark, MarkMade } from "../types.ts";
+import type { BenchState, Instant, Mark } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
 
 /** The phases that the scale knows; only a mark tells the others, a recipe's own among them. */
@@ -21,7 +21,7 @@ export class BenchModel {
   readonly state = signal<BenchState | null>(null);
   readonly lot: ReadonlySignal<string | null>;
   /** The last mark made from this screen, to say so. */
-  readonly marked = signal<MarkMade | null>(null);
+  readonly marked = signal<(Mark & { at: Instant }) | null>(null);
   /** Something asked for is on its way: a second press must not mark twice. */
   readonly busy = signal(false);
   readonly #service: Service;

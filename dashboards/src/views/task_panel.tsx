@@ -14,12 +14,12 @@ interface TaskProps {
 /** The next thing to do, in words, and the clock of the phase. */
 export function TaskPanel({ workshop, state }: TaskProps): JSX.Element {
   const { preferences } = workshop;
-  const todo = state.do === null ? words.nothing : preferences.told(state.do);
+  const todo = state.do === "" ? words.nothing : preferences.told(state.do);
   return (
     <section class="panel task" aria-label={words.doNow}>
       <div>
         <h2 class="task-words">{todo}</h2>
-        {state.detail === null
+        {state.detail === ""
           ? null
           : <p class="task-detail soft">{preferences.told(state.detail)}</p>}
       </div>

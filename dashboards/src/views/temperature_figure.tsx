@@ -45,12 +45,18 @@ export function TemperatureFigure(props: TemperatureProps): JSX.Element {
   );
 }
 
+/** Nothing is asked of the temperature, and nothing foretold. */
+const IDLE: Omit<TemperatureTask, "channel"> = {
+  what: null, low: null, high: null, opens_in_s: null, closes_in_s: null, trend_degc_per_min: null,
+  why: null,
+};
+
 /** With no temperature that matters, the pot's is shown, else the pitcher's: wax may be hot. */
 function idleWindow(workshop: WorkshopModel, bench: string): BenchState["temperature"] {
   const here = workshop.instruments.at(bench);
   const first = (wanted: Role): Instrument | undefined => here.find(({ role }) => role === wanted);
   const shown = first("pot") ?? first("pitcher");
-  return shown === undefined ? null : { channel: shown.name, what: null, low: null, high: null };
+  return shown === undefined ? null : { ...IDLE, channel: shown.name };
 }
 
 interface VerdictProps {
