@@ -3,6 +3,8 @@ export type Place =
   | { page: "bench"; bench: string | null }
   | { page: "lots" }
   | { page: "lot"; id: string }
+  | { page: "instruments" }
+  | { page: "instrument"; name: string }
   | { page: "nowhere" };
 
 type Arrival = (name: string, query: URLSearchParams) => Place;
@@ -12,6 +14,8 @@ const PATHS: Readonly<Record<string, Arrival>> = {
   "/": (_name, query) => ({ page: "bench", bench: query.get("bench") }),
   "/lots": () => ({ page: "lots" }),
   "/lots/*": (id) => ({ page: "lot", id }),
+  "/instruments": () => ({ page: "instruments" }),
+  "/instruments/*": (name) => ({ page: "instrument", name }),
 };
 
 /** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
@@ -40,4 +44,6 @@ export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
   lots: "/lots",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
+  instruments: "/instruments",
+  instrument: (name: string): string => `/instruments/${encodeURIComponent(name)}`,
 };

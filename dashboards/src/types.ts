@@ -5,14 +5,16 @@
  */
 
 import type {
-  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, InstrumentShown,
+  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CalibrationShown, CurveShown,
+  InstrumentShown,
   LoadLimitShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  Edge, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  BoilingWater, CalibrationKept, Edge, FitShown, InstrumentInFull, LineShown, LotEntry, PointGiven,
+  ReadingTaken, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -28,6 +30,7 @@ export type Reading = ReadingTold;
 export type Quality = ReadingTold["quality"];
 export type Unit = AlarmShown["unit"];
 export type Instrument = InstrumentShown;
+export type Calibration = CalibrationShown;
 
 export type BenchState = BenchShown;
 export type StepState = StepShown["state"];

@@ -1,6 +1,7 @@
 import type {
-  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
-  RecipeEntry, Workshop,
+  Alarm, BenchState, BoilingWater, CalibrationKept, CurveData, FitShown, GoodLots, Instant,
+  Instrument, InstrumentInFull, Lot, LotEntry, Mark, PointGiven, PourDay, ReadingTaken, RecipeEntry,
+  Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -34,7 +35,14 @@ export interface Service {
   shelve(alarm: string, minutes: number, reason: string): Promise<Alarm>;
   unshelve(alarm: string): Promise<Alarm>;
   reset(alarm: string): Promise<Alarm>;
-  typeReading(instrument: string, value: number, unit: string): Promise<void>;
+  /** Answers with the value as it is kept, in degrees Celsius or grams. */
+  typeReading(instrument: string, value: number, unit: string): Promise<ReadingTaken>;
+  instrument(name: string): Promise<InstrumentInFull>;
+  previewCalibration(instrument: string, points: PointGiven[]): Promise<FitShown>;
+  calibrate(instrument: string, points: PointGiven[], note: string): Promise<void>;
+  withdrawCalibration(instrument: string, note: string): Promise<CalibrationKept[]>;
+  /** At how many degrees Celsius water boils, by altitude in m or pressure in hPa. */
+  boilingWater(by: "altitude" | "pressure", value: number): Promise<BoilingWater>;
 }
 
 const POINTS = 2_000;
@@ -80,4 +88,12 @@ export const httpService: Service = {
   reset: (alarm) => post(`/alarms/${part(alarm)}/reset`),
   typeReading: (instrument, value, unit) =>
     post(`/instruments/${part(instrument)}/readings`, { value, unit }),
+  instrument: (name) => call(`/instruments/${part(name)}`),
+  previewCalibration: (instrument, points) =>
+    post(`/instruments/${part(instrument)}/calibrations/preview`, { points }),
+  calibrate: (instrument, points, note) =>
+    post(`/instruments/${part(instrument)}/calibrations`, { points, note }),
+  withdrawCalibration: (instrument, note) =>
+    post(`/instruments/${part(instrument)}/calibrations/withdraw`, { note }),
+  boilingWater: (by, value) => call(`/boiling-water?${by}=${value}`),
 };

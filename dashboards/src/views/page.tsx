@@ -4,10 +4,14 @@ import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
-import { page as words, lot as lotWords, lots as lotsWords } from "../words.ts";
+import {
+  page as words, instruments as instrumentsWords, lot as lotWords, lots as lotsWords,
+} from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
+import { InstrumentPage } from "./instrument_page.tsx";
+import { InstrumentsPage } from "./instruments_page.tsx";
 import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
 import "./page.css";
@@ -46,6 +50,9 @@ function PlacePage({ workshop, place }: { workshop: WorkshopModel; place: Place 
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
     case "lots": return <LotsPage workshop={workshop} />;
     case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
+    case "instruments": return <InstrumentsPage workshop={workshop} />;
+    case "instrument":
+      return <InstrumentPage key={place.name} workshop={workshop} name={place.name} />;
     case "nowhere": return <Nowhere />;
   }
 }
@@ -70,6 +77,8 @@ function nameOf(place: Place, workshop: WorkshopModel): string {
     case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
     case "lots": return lotsWords.title;
     case "lot": return lotWords.title(place.id);
+    case "instruments": return instrumentsWords.title;
+    case "instrument": return place.name;
     case "nowhere": return words.notFound;
   }
 }

@@ -1,12 +1,11 @@
 import { useState } from "preact/hooks";
 import type { JSX } from "preact";
-import { isSuspicious, typedNumber } from "../models/typed_value.ts";
+import { fine, text } from "../models/quantities.ts";
+import { UNIT_NAMES, isSuspicious, typedNumber, unitFor } from "../models/typed_value.ts";
 import type { TypedUnit } from "../models/typed_value.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
-import type { Display, Instrument } from "../types.ts";
+import type { Instrument } from "../types.ts";
 import { instruments as words } from "../words.ts";
-
-const UNIT_NAMES: Record<TypedUnit, string> = { degC: "°C", degF: "°F", g: "g", oz: "oz" };
 
 interface TypedProps {
   workshop: WorkshopModel;
@@ -15,11 +14,13 @@ interface TypedProps {
 
 /** A field for the value of an instrument without a lead, in the unit that is on the screen. */
 export function TypedReading({ workshop, instrument }: TypedProps): JSX.Element {
-  const unit = unitFor(instrument, workshop.preferences.display.value);
+  const unit = unitFor(instrument.role, workshop.preferences.display.value);
   const name = UNIT_NAMES[unit];
   const typing = useTyping(unit, async (value) => {
-    await workshop.outside.service.typeReading(instrument.name, value, unit);
-  }, workshop);
+    const kept = await workshop.outside.service.typeReading(instrument.name, value, unit);
+    const display = workshop.preferences.display.value;
+    return text(fine(kept.value, instrument.role, display));
+  }, workshop, instrument.calibration !== null);
   const submit = (event: Event): void => {
     event.preventDefault();
     typing.submit();
@@ -48,9 +49,10 @@ interface Typing {
 
 /** What is typed and what is said about it; a suspicious value is kept at the second press. */
 function useTyping(
-  unit: TypedUnit, keep: (value: number) => Promise<void>, { complaints }: WorkshopModel,
+  unit: TypedUnit, keep: (value: number) => Promise<string>, { complaints }: WorkshopModel,
+  corrected: boolean,
 ): Typing {
-  const [text, setText] = useState("");
+  const [typed, setText] = useState("");
   const [said, say] = useState("");
   const [asked, ask] = useState<string | null>(null);
   const type = (next: string): void => {
@@ -59,22 +61,18 @@ function useTyping(
     ask(null);
   };
   const submit = (): void => {
-    const value = typedNumber(text);
+    const value = typedNumber(typed);
     if (value === null) return say(words.notANumber);
-    const [shown, question] = [text.trim(), `${value} ${unit}`];
+    const [shown, question] = [typed.trim(), `${value} ${unit}`];
     if (isSuspicious(value, unit) && asked !== question) {
       ask(question);
       return say(words.sure(shown, UNIT_NAMES[unit]));
     }
     void complaints.act(async () => {
-      await keep(value);
+      const kept = await keep(value);
       type("");
-      say(words.kept(shown, UNIT_NAMES[unit]));
+      say(corrected ? words.keptAs(kept, shown) : words.kept(shown, UNIT_NAMES[unit]));
     });
   };
-  return { text, said, type, submit };
-}
-
-function unitFor({ role }: Instrument, display: Display): TypedUnit {
-  return role === "scale" ? display.mass : display.temperature;
+  return { text: typed, said, type, submit };
 }

@@ -1,6 +1,7 @@
 /** All that the screens say, in English; what the service says itself comes as it is. */
 export { alarms } from "./english/alarms.ts";
 export { bench } from "./english/bench.ts";
+export { calibration } from "./english/calibration.ts";
 export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
 export { temperature, forecast, reading, scale } from "./english/figures.ts";
