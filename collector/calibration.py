@@ -199,6 +199,4 @@ def _plain(value: int) -> str:
 
 
 def _refuse(problem: str, point: int | None = None) -> NoReturn:
-    field: list[str | int] = ["points"] if point is None else ["points", point - 1]
-    place = "points" if point is None else f"point {point}"
-    raise DocumentError("calibration", field, problem, place=place)
+    raise DocumentError("these points" if point is None else f"point {point}", [], problem)

@@ -76,7 +76,8 @@ test("from choice to journal: what was taken is what is kept", async () => {
   assert.deepEqual(step(walk), { at: "result" });
   assert.equal(walk.fit.value, fit);
   walk.note("  Ana ");
-  assert.equal(await walk.keep(), true);
+  await walk.keep();
+  assert.equal(walk.kept.value, true);
   const point = { reference: 0, shown: 0.4, of: "ice" };
   assert.deepEqual([asked, notes], [[[point], [point]], ["Ana"]]);
   assert.equal(walk.draft.value, null);
@@ -200,6 +201,16 @@ test("each point needs its own time to stand still", async () => {
   assert.equal(walk.steadiness.value.kind, "waiting");
 });
 
+test("a step that is told later counts for what was shown already", () => {
+  const { walk, feed } = walking({}, { ...full, resolution: null });
+  for (let s = 0; s <= 20; s += 1) {
+    feed.send("reading", { ...reading, shown: s % 2 === 0 ? 21 : 22, taken_at: after(s) });
+  }
+  assert.equal(walk.steadiness.value.kind, "moving");
+  walk.resolution.value = 1;
+  assert.equal(walk.steadiness.value.kind, "steady");
+});
+
 test("discarding leaves nothing behind", async () => {
   const { walk, again } = walking();
   walk.begin();
@@ -217,7 +228,8 @@ test("keeping that is refused keeps the draft and says why", async () => {
   walk.begin();
   await walk.goOn();
   await walk.take(0.4, null);
-  assert.equal(await walk.keep(), false);
+  await walk.keep();
+  assert.equal(walk.kept.value, false);
   assert.equal(walk.refused.value, "a lot is open");
   assert.deepEqual(step(walk), { at: "result" });
 });

@@ -43,7 +43,7 @@ name = "quay-scale"
 bench = "quay"
 role = "scale"
 kind = "serial-scale"
-port = "dev/scale"
+port = "{port}"
 
 [[instrument]]
 name = "quay-pot"
@@ -95,7 +95,8 @@ class Displays:
 @contextmanager
 def calibrating_workshop(folder: Path) -> Iterator[tuple[str, Displays]]:
     """Run `pourkeep serve` in a folder; give its address and its displays."""
-    (folder / "workshop.toml").write_text(CONFIG, encoding="utf-8")
+    config = CONFIG.format(port=folder / "dev" / "scale")
+    (folder / "workshop.toml").write_text(config, encoding="utf-8")
     displays = Displays(folder)
     process = subprocess.Popen(
         [

@@ -52,7 +52,7 @@ async def test_bytes_of_a_scale_are_stored_corrected_and_what_was_shown_is_recov
     port = PseudoTerminalPort(tmp_path / "dev" / "scale")
     scale = InstrumentConfig(SCALE, BENCH, Role.SCALE, SerialScale(str(port.link)), 10_000_000)
     settings = config(tmp_path / "data", instruments=(scale,), benches=(BENCH,))
-    clock, shown = HandClock(), [0.0, 118.3, 399.0]
+    clock, shown = HandClock(), [0.0, 118.3, 118.4, 399.0]
     try:
         async with at_hand(settings, clock) as hand:
             await opened(hand.workshop)
@@ -65,15 +65,18 @@ async def test_bytes_of_a_scale_are_stored_corrected_and_what_was_shown_is_recov
             answer = await hand.http.post(path, json={"points": POINTS})
             assert answer.status_code == 201, answer.text
             assert answer.json()["step"] == 0.1
-            for count, grams in enumerate(shown, start=4):
+            for count, grams in enumerate(shown, start=5):
                 clock.pass_s(1)
                 assert port.write(line(grams))
                 values = await stored(hand.workshop, count)
             (told,) = hand.workshop.history.events_of([InstrumentCalibrated])
     finally:
         port.unplug()
-    assert values == [0, 118_300, 399_000, 0, 118_600, 400_000]
+    assert values == [
+        *(0, 118_300, 118_400, 399_000),
+        *(0, 118_600, 118_700, 400_000),
+    ]
     assert isinstance(told.event, InstrumentCalibrated)
     assert told.event.correction == Correction(0, 1_002_506_266, 100)
-    recovered = [told.event.correction.shown_of(value) for value in values[3:]]
+    recovered = [told.event.correction.shown_of(value) for value in values[4:]]
     assert recovered == [round(grams * 1000) for grams in shown]

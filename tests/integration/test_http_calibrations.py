@@ -203,7 +203,7 @@ async def test_the_finest_step_of_a_scale_is_told_from_what_it_showed(hand: AtHa
     ("points", "status", "reason"),
     [
         ([], 422, "one to 5 points"),
-        ([{"reference": 0.0, "shown": 9.0}], 422, "wrong reference or a broken probe"),
+        ([{"reference": 0.0, "shown": 9.0}], 422, "point 1: it shows 9 °C at 0 °C"),
         ([ICE, {"reference": 10.0, "shown": 10.0}], 422, "too close for a gain"),
         ([{"reference": 0.0}], 422, "shown"),
     ],

@@ -32,8 +32,12 @@ export class CalibrationWalkModel {
   /** Why the points cannot be used, in the service's words. */
   readonly refused = signal<string | null>(null);
   readonly busy = signal(false);
+  /** Whether the last one was kept, to say so. */
+  readonly kept = signal(false);
   readonly steadiness: ReadonlySignal<Steadiness>;
   readonly shown: ShownValuesModel;
+  /** The smallest step of the display, null while that cannot be told. */
+  readonly resolution = signal<number | null>(null);
   readonly #workshop: WorkshopModel;
   readonly #instrument: InstrumentInFull;
   readonly #keep: TabKeep;
@@ -48,8 +52,9 @@ export class CalibrationWalkModel {
     this.#nameOf = nameOf;
     this.shown = new ShownValuesModel(instrument.name, workshop.outside.feed);
     const needS = STEADY_S[toolOf(instrument.role)];
-    const step = instrument.resolution ?? USUAL_STEP;
-    this.steadiness = computed(() => steadiness(this.shown.values.value, step, needS));
+    this.resolution.value = instrument.resolution;
+    this.steadiness = computed(() =>
+      steadiness(this.shown.values.value, this.resolution.value ?? USUAL_STEP, needS));
     this.draft.value = draftFrom(keep.getItem(KEY + instrument.name), instrument.role);
     if (this.draft.value?.step.at === "result") void this.#preview();
   }
@@ -59,6 +64,7 @@ export class CalibrationWalkModel {
   }
 
   begin(): void {
+    this.kept.value = false;
     this.#write(newDraft(this.#instrument.role));
   }
 
@@ -113,18 +119,16 @@ export class CalibrationWalkModel {
     return this.draft.value?.step.at === "result" ? this.#preview() : Promise.resolve();
   }
 
-  /** Keeps the calibration; true once it is in the journal. */
-  async keep(): Promise<boolean> {
+  /** Keeps the calibration: it holds from now on. */
+  keep(): Promise<void> {
     const points = this.#points();
     const note = this.draft.value?.note.trim() ?? "";
-    if (points === null) return false;
-    let kept = false;
-    await this.#once(async () => {
+    if (points === null) return Promise.resolve();
+    return this.#once(async () => {
       await this.#workshop.outside.service.calibrate(this.#instrument.name, points, note);
-      kept = true;
+      this.kept.value = true;
       this.discard();
     });
-    return kept;
   }
 
   async #boilingPoint(): Promise<void> {

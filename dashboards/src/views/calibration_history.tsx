@@ -26,7 +26,7 @@ export function CalibrationHistory({ screen, full }: HistoryProps): JSX.Element 
           <li key={entry.at}>
             <span class="digits">
               {workshop.wall.value.day(entry.at)} {workshop.wall.value.minute(entry.at)}
-            </span>{" "}
+            </span>{" · "}
             <span>{entryWords(entry, screen, full)}</span>
             {entry.note === "" ? null : <span class="soft"> “{entry.note}”</span>}
           </li>

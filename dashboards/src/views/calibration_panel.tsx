@@ -1,44 +1,29 @@
-import { useEffect, useMemo, useState } from "preact/hooks";
 import type { JSX } from "preact";
-import { CalibrationWalkModel } from "../models/calibration_walk.ts";
+import type { CalibrationWalkModel } from "../models/calibration_walk.ts";
 import type { InstrumentScreenModel } from "../models/instrument_screen.ts";
 import type { InstrumentInFull } from "../types.ts";
 import { calibration as words } from "../words.ts";
 import { CalibrationHistory } from "./calibration_history.tsx";
 import { CalibrationLine } from "./calibration_line.tsx";
 import "./calibration_panel.css";
-import { CalibrationSteps } from "./calibration_steps.tsx";
 
 interface PanelProps {
   screen: InstrumentScreenModel;
   full: InstrumentInFull;
+  walk: CalibrationWalkModel;
 }
 
-/** The calibration in force, and the way to a new one, a step at a time. */
-export function CalibrationPanel({ screen, full }: PanelProps): JSX.Element {
-  const walk = useWalk(screen, full);
-  const [kept, setKept] = useState(false);
-  const keep = async (): Promise<void> => {
-    if (!await walk.keep()) return;
-    setKept(true);
-    await screen.refresh();
-  };
-  const begin = (): void => {
-    setKept(false);
-    walk.begin();
-  };
-  if (walk.draft.value !== null) {
-    return <CalibrationSteps screen={screen} full={full} walk={walk} keep={() => void keep()} />;
-  }
+/** The calibration in force, what came before it, and the way to a new one. */
+export function CalibrationPanel({ screen, full, walk }: PanelProps): JSX.Element {
   return (
     <section class="panel calibration" aria-labelledby="calibration-title">
       <h2 id="calibration-title">{words.title}</h2>
-      <p role="status">{kept ? <strong>{words.kept}</strong> : null}</p>
+      <p role="status">{walk.kept.value ? <strong>{words.kept}</strong> : null}</p>
       <CalibrationLine workshop={screen.workshop} instrument={full} />
       <p class="soft">{words.what}</p>
       {full.not_now === null
         ? (
-          <button type="button" class="main" onClick={begin}>
+          <button type="button" class="main" onClick={() => walk.begin()}>
             {full.calibration === null ? words.begin : words.again}
           </button>
         )
@@ -46,16 +31,4 @@ export function CalibrationPanel({ screen, full }: PanelProps): JSX.Element {
       <CalibrationHistory screen={screen} full={full} />
     </section>
   );
-}
-
-/** The walk of this instrument; a finer step of its display, once known, makes it anew. */
-function useWalk(screen: InstrumentScreenModel, full: InstrumentInFull): CalibrationWalkModel {
-  const walk = useMemo(
-    () => new CalibrationWalkModel(
-      screen.workshop, full, sessionStorage, (source) => words.sources[source].toLowerCase(),
-    ),
-    [screen, full.resolution],
-  );
-  useEffect(() => () => walk.close(), [walk]);
-  return walk;
 }

@@ -17,7 +17,7 @@ interface PointProps extends StepProps {
 
 /** One point: how it is made, what the instrument shows there, and the button that takes it. */
 export function CalibrationPoint(props: PointProps): JSX.Element {
-  const { screen: { workshop }, full, draft, point, index } = props;
+  const { workshop, full, draft, point, index } = props;
   const display = workshop.preferences.display.value;
   const title = words.point(index + 1, draft.points.length, words.sources[point.source]);
   return (
@@ -38,7 +38,7 @@ export function CalibrationPoint(props: PointProps): JSX.Element {
 }
 
 /** The known value where a person has to type it, the shown value, and the button. */
-function TakeForm({ screen: { workshop }, full, walk, point }: PointProps): JSX.Element {
+function TakeForm({ workshop, full, walk, point }: PointProps): JSX.Element {
   const [known, writeKnown] = useState("");
   const [shown, writeShown] = useState("");
   const unit = unitFor(full.role, workshop.preferences.display.value);

@@ -9,7 +9,7 @@ const LONGEST = 1000;
 
 /** What the points come to, what would change, and the button that keeps it. */
 export function CalibrationResult(props: StepProps & { keep: () => void }): JSX.Element {
-  const { screen: { workshop }, full, walk, draft } = props;
+  const { workshop, full, walk, draft } = props;
   const fit = walk.fit.value;
   const display = workshop.preferences.display.value;
   const submit = (event: Event): void => {

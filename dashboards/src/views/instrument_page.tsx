@@ -1,11 +1,13 @@
 import { useEffect, useMemo } from "preact/hooks";
 import type { JSX } from "preact";
+import { CalibrationWalkModel } from "../models/calibration_walk.ts";
 import { InstrumentScreenModel } from "../models/instrument_screen.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { InstrumentInFull } from "../types.ts";
-import { chart, instruments as words, page } from "../words.ts";
+import { calibration, chart, instruments as words, page } from "../words.ts";
 import { CalibrationPanel } from "./calibration_panel.tsx";
+import { CalibrationSteps } from "./calibration_steps.tsx";
 import { Caution } from "./caution.tsx";
 import { InstrumentCurve } from "./instrument_curve.tsx";
 import { InstrumentFacts } from "./instrument_facts.tsx";
@@ -18,6 +20,11 @@ interface PageProps {
   name: string;
 }
 
+interface InstrumentProps {
+  screen: InstrumentScreenModel;
+  full: InstrumentInFull;
+}
+
 /** One instrument: how it does, how it is connected, and its calibration. */
 export function InstrumentPage({ workshop, name }: PageProps): JSX.Element {
   const screen = useMemo(() => new InstrumentScreenModel(workshop, name), [workshop, name]);
@@ -25,15 +32,39 @@ export function InstrumentPage({ workshop, name }: PageProps): JSX.Element {
   const full = screen.full.value;
   if (screen.missing.value) return <Missing name={name} />;
   if (full === null) return <p class="panel">{page.loading}</p>;
+  return <Instrument screen={screen} full={full} />;
+}
+
+/** The instrument; while it is calibrated, that alone. */
+function Instrument({ screen, full }: InstrumentProps): JSX.Element {
+  const { workshop } = screen;
+  const walk = useWalk(screen, full);
+  if (walk.draft.value !== null) {
+    const keep = (): void => void walk.keep().then(() => screen.refresh());
+    return <CalibrationSteps workshop={workshop} full={full} walk={walk} keep={keep} />;
+  }
   return (
     <>
       <Head workshop={workshop} full={full} />
-      <CalibrationPanel screen={screen} full={full} />
+      <CalibrationPanel screen={screen} full={full} walk={walk} />
       <InstrumentCurve screen={screen} full={full} />
       <InstrumentFacts workshop={workshop} full={full} />
       <Caution />
     </>
   );
+}
+
+/** The walk of this instrument, which learns the step of its display as the service does. */
+function useWalk(screen: InstrumentScreenModel, full: InstrumentInFull): CalibrationWalkModel {
+  const walk = useMemo(
+    () => new CalibrationWalkModel(
+      screen.workshop, full, sessionStorage, (source) => calibration.sources[source].toLowerCase(),
+    ),
+    [screen],
+  );
+  useEffect(() => () => walk.close(), [walk]);
+  useEffect(() => void (walk.resolution.value = full.resolution), [walk, full.resolution]);
+  return walk;
 }
 
 function Missing({ name }: { name: string }): JSX.Element {

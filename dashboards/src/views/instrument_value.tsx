@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import { mass, temperature } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Instrument } from "../types.ts";
-import { calibration as words, instruments, reading } from "../words.ts";
+import { calibration as words, instruments } from "../words.ts";
 import { Chip, ReadingChip } from "./figure.tsx";
 import { SIGNS } from "./instrument_row.tsx";
 
@@ -26,21 +26,22 @@ export function InstrumentValue({ workshop, instrument }: ValueProps): JSX.Eleme
         {shown === null ? words.nothing : shown.digits}
         {shown === null ? null : <span class="unit"> {shown.unit}</span>}
       </p>
-      {latest === null
-        ? <Chip kind="calm" sign="dash" text={reading.none} />
-        : (
-          <ReadingChip
-            latest={latest} instruments={workshop.instruments} wall={workshop.wall.value}
-          />
-        )}
+      {latest === null ? null : (
+        <ReadingChip
+          latest={latest} instruments={workshop.instruments} wall={workshop.wall.value}
+        />
+      )}
     </>
   );
 }
 
 /** Whether it gives readings, in words; if it does not, why, and what to do. */
-export function InstrumentCondition({ instrument }: { instrument: Instrument }): JSX.Element {
-  const manual = instrument.kind === "manual" && instrument.state !== "lost";
-  const said = manual ? instruments.typedIn : instruments.stateInFull[instrument.state];
+export function InstrumentCondition(props: { instrument: Instrument }): JSX.Element | null {
+  const { instrument } = props;
+  if (instrument.kind === "manual" && instrument.last !== null) return null; // the value says it
+  const said = instrument.kind === "manual"
+    ? instruments.typedIn
+    : instruments.stateInFull[instrument.state];
   const trouble = instrument.state === "silent" || instrument.state === "lost";
   return (
     <div class="condition">

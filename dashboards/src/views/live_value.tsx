@@ -29,7 +29,7 @@ export function LiveValue({ workshop, full, walk, ready, take }: LiveProps): JSX
   return (
     <>
       <div class="live" aria-label={words.live} role="group">
-        <p class="soft">{words.live}, {words.uncorrected}</p>
+        <p class="soft">{words.liveInFull}</p>
         <p class={`instrument-value digits${doubtful ? " doubtful" : ""}`}>
           {shown === null ? words.nothing : shown.digits}
           {shown === null ? null : <span class="unit"> {shown.unit}</span>}

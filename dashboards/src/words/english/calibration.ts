@@ -22,7 +22,7 @@ export const calibration = {
   what: "Hold the instrument against something that is known. It takes about ten minutes, and every "
     + "reading from then on is corrected by what comes of it.",
   notNow: "Not at the moment",
-  steps: "Steps of the calibration",
+  of: (name: string) => `Calibration of ${name}`,
   step: (n: number, of: number) => `Step ${n} of ${of}`,
   back: "Back",
   discard: "Discard",
@@ -82,7 +82,7 @@ export const calibration = {
       "Keep your hands off until the value stands still.",
     ],
   },
-  cautionTitle: "Caution",
+  cautionTitle: "Take care",
   cautions: {
     ice: "Only a sealed probe belongs in water. Dry it before it goes back near hot wax.",
     boiling: "Steam and boiling water scald: keep hands and cables clear of them. Keep the water away "
@@ -102,7 +102,7 @@ export const calibration = {
   inUnit: (what: string, unit: string) => `${what}, in ${unit}`,
   typeShown: (name: string, unit: string) => `What ${name} shows, in ${unit}`,
   live: "It shows",
-  uncorrected: "as shown, without a correction",
+  liveInFull: "It shows, uncorrected",
   nothing: "– – –",
   waiting: "waiting for a value",
   moving: (seconds: number, needed: number) => `still for ${seconds} of ${needed} s`,
@@ -136,10 +136,7 @@ export const calibration = {
   keep: "Keep it",
   kept: "Kept. Readings are corrected from now on.",
 
-  history: "Earlier calibrations",
-  noHistory: "None so far.",
-  when: "When",
-  remark: "Note",
+  history: "All of its calibrations",
   withdrawn: "withdrawn",
   withdraw: "Withdraw it",
   withdrawHint: "Values are then kept as they are shown again.",

@@ -31,7 +31,7 @@ export const instruments = {
   role: "used as",
   silentAfter: "silent after",
   seconds: (n: number) => `${n} s`,
-  counts: "What came of it",
+  counts: "Readings and messages",
   readings: "readings kept since the start",
   rate: "readings a second, lately",
   unknownRate: "not known yet",
