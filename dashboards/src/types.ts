@@ -6,15 +6,15 @@
 
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CalibrationShown, CurveShown,
-  InstrumentShown,
-  LoadLimitShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
+  FiguresShown, InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest,
+  MarkShown, NextMark, PhaseShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
   BoilingWater, CalibrationKept, Edge, FitShown, InstrumentInFull, LineShown, LotEntry, PointGiven,
-  ReadingTaken, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  Priority, ReadingTaken, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -41,6 +41,9 @@ export type Forecast = SpanShown;
 export type TemperatureTask = Task;
 
 export type Alarm = AlarmShown;
+/** One step in the life of an alarm. */
+export type LogEntry = LogEntryShown;
+export type AlarmFigures = FiguresShown;
 export type AlarmState = AlarmShown["state"];
 
 export type Lot = LotShown;

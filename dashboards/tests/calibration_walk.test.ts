@@ -5,6 +5,7 @@ import type { Service } from "../src/feed/service.ts";
 import { CalibrationWalkModel } from "../src/models/calibration_walk.ts";
 import type { TabKeep } from "../src/models/calibration_walk.ts";
 import { WorkshopModel } from "../src/models/workshop.ts";
+import { FakeSenses } from "../src/senses/fake_senses.ts";
 import type { FitShown, InstrumentInFull, PointGiven } from "../src/types.ts";
 import { FakeFeed, after, keepWith, probe, reading, serviceWith } from "./fixtures.ts";
 
@@ -36,7 +37,7 @@ interface Set {
 function walking(answers: Partial<Service> = {}, instrument = full): Set {
   const [feed, keep] = [new FakeFeed(), tab()];
   const workshop = new WorkshopModel({
-    feed, service: serviceWith(answers), ticks: () => 0, keep: keepWith(),
+    feed, service: serviceWith(answers), ticks: () => 0, keep: keepWith(), senses: new FakeSenses(),
   });
   const again = (): CalibrationWalkModel =>
     new CalibrationWalkModel(workshop, instrument, keep, (source) => source);

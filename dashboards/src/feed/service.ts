@@ -1,7 +1,7 @@
 import type {
-  Alarm, BenchState, BoilingWater, CalibrationKept, CurveData, FitShown, GoodLots, Instant,
-  Instrument, InstrumentInFull, Lot, LotEntry, Mark, PointGiven, PourDay, ReadingTaken, RecipeEntry,
-  Workshop,
+  Alarm, AlarmFigures, BenchState, BoilingWater, CalibrationKept, CurveData, FitShown, GoodLots,
+  Instant, Instrument, InstrumentInFull, LogEntry, Lot, LotEntry, Mark, PointGiven, PourDay,
+  ReadingTaken, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -21,6 +21,9 @@ export interface Service {
   pourDays(): Promise<PourDay[]>;
   instruments(): Promise<Instrument[]>;
   alarms(): Promise<Alarm[]>;
+  /** What became of alarms between two times, in order. */
+  alarmLog(from: Instant, to: Instant): Promise<LogEntry[]>;
+  alarmFigures(from: Instant, to: Instant): Promise<AlarmFigures>;
   bench(name: string): Promise<BenchState>;
   benchCurve(bench: string, channel: string, minutes: number): Promise<CurveData>;
   lots(): Promise<LotEntry[]>;
@@ -69,6 +72,8 @@ export const httpService: Service = {
   pourDays: () => call("/pour-days"),
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),
+  alarmLog: (from, to) => call(`/alarms/log?from=${part(from)}&to=${part(to)}`),
+  alarmFigures: (from, to) => call(`/alarms/figures?from=${part(from)}&to=${part(to)}`),
   bench: (name) => call(`/benches/${part(name)}`),
   benchCurve: (bench, channel, minutes) =>
     call(`/benches/${part(bench)}/curve?channel=${part(channel)}&minutes=${minutes}&points=1200`),
