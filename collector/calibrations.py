@@ -3,8 +3,6 @@
 from bisect import bisect_right
 from collections.abc import Collection, Iterable
 
-import msgspec
-
 from collector.correction import Correction
 from collector.readings import Quality, Reading
 from collector.service_events import CalibrationWithdrawn, InstrumentCalibrated
@@ -54,7 +52,8 @@ class Calibrations:
         correction = self._for(reading)
         if correction is None or reading.quality is Quality.BAD:
             return reading
-        return msgspec.structs.replace(reading, value=correction.apply(reading.value))
+        value = correction.apply(reading.value)
+        return Reading(reading.channel, reading.taken_us, value, reading.quality, reading.late)
 
     def _for(self, reading: Reading) -> Correction | None:
         if reading.channel not in self._elsewhere:

@@ -41,7 +41,12 @@ function Instrument({ screen, full }: InstrumentProps): JSX.Element {
   const walk = useWalk(screen, full);
   if (walk.draft.value !== null) {
     const keep = (): void => void walk.keep().then(() => screen.refresh());
-    return <CalibrationSteps workshop={workshop} full={full} walk={walk} keep={keep} />;
+    return (
+      <>
+        <CalibrationSteps workshop={workshop} full={full} walk={walk} keep={keep} />
+        <Caution />
+      </>
+    );
   }
   return (
     <>
