@@ -10,12 +10,16 @@ from collector.readings import Role
 
 
 class ReadingTold(ReadingShown):
-    """A reading as it came."""
+    """A reading as it came.
+
+    `shown` is what the instrument showed before its calibration, null where nobody knows any more.
+    """
 
     channel: str
     instrument: str
     bench: str
     role: Role
+    shown: float | None
 
 
 class PhaseTold(PhaseShown):

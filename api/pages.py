@@ -16,6 +16,8 @@ NOT_BUILT = (
 PATHS = (
     *("/", "/alarms", "/benches", "/health", "/lots", "/lots/{name}", "/notices"),
     *("/pour-days", "/pour-days/{name}", "/screen"),
+    *("/", "/alarms", "/lots", "/lots/{name}", "/screen"),
+    *("/instruments", "/instruments/{name}"),
 )
 """The addresses of the screens, as dashboards/src/places.ts knows them."""
 

@@ -5,7 +5,6 @@ import msgspec
 from api import (
     alarm_shapes,
     bench_shapes,
-    instrument_shapes,
     lot_shapes,
     note_presenting,
     shapes,
@@ -18,11 +17,10 @@ from collector.batch_sheet import BatchSheet, batch_sheet
 from collector.conclusions import Evidence, PhaseBegan, PhaseEnded, WeighingAccepted
 from collector.forecast import Span
 from collector.guidance import BenchStatus, Task, Undoable
-from collector.instrument_state import InstrumentState
 from collector.loads import load_limits
 from collector.lot_events import LotJudged
 from collector.lot_record import LotRecord, PhaseRun
-from collector.readings import ROLE_QUANTITY, Channel, Reading
+from collector.readings import Channel, Reading
 from collector.recipes import Recipe, Window
 from collector.service_events import ClockFoundOff
 from collector.units import UNIT_OF, from_fixed
@@ -258,45 +256,21 @@ def sheet(
     )
 
 
-def reading(channel: Channel, reading: Reading) -> dict[str, str | float]:
-    """Show a reading on the stream."""
+def reading(
+    channel: Channel, reading: Reading, shown: int | None = None
+) -> dict[str, str | float | None]:
+    """Show a reading on the stream; `shown` is the value before its calibration, where known."""
     return {
         "channel": channel.name,
         "instrument": channel.name,
         "bench": channel.bench,
         "role": channel.role.value,
         "value": from_fixed(reading.value, channel.quantity),
+        "shown": None if shown is None else from_fixed(shown, channel.quantity),
         "unit": UNIT_OF[channel.quantity],
         "quality": QUALITY[reading.quality],
         "taken_at": instant(reading.taken_us),
     }
-
-
-def instrument(
-    state: InstrumentState, rejected: dict[str, int]
-) -> instrument_shapes.InstrumentShown:
-    """Show an instrument as it stands."""
-    config = state.instrument
-    last = None
-    if state.last is not None:
-        quantity = ROLE_QUANTITY[config.role]
-        last = instrument_shapes.ReadingShown(
-            value=from_fixed(state.last.value, quantity),
-            unit=UNIT_OF[quantity],
-            quality=QUALITY[state.last.quality],
-            taken_at=instant(state.last.taken_us),
-        )
-    return instrument_shapes.InstrumentShown(
-        name=config.name,
-        bench=config.bench,
-        role=config.role,
-        kind=config.kind,
-        state=state.state.value,
-        reason=state.reason,
-        remedy=state.remedy,
-        rejected=rejected,
-        last=last,
-    )
 
 
 def bench(status: BenchStatus, now_us: int) -> bench_shapes.BenchShown:

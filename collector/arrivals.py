@@ -32,7 +32,7 @@ class Arrivals:
         benches: Mapping[str, Bench],
         channels: Mapping[str, Channel],
         clock: Clock,
-        keep: Callable[[Reading], None],
+        keep: Callable[[Reading], object],
     ) -> None:
         self._batch = batch
         self._history = history

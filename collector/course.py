@@ -21,9 +21,11 @@ from collector.procedure import Where
 from collector.readings import Channel, Reading, Role
 from collector.rules import OVER_TEMPERATURE, USUAL
 from collector.service_events import (
+    CalibrationWithdrawn,
     ClockFoundOff,
     ClockStepped,
     CollectionResumed,
+    InstrumentCalibrated,
     InstrumentFound,
     InstrumentLost,
     ReadingsCameLate,
@@ -117,10 +119,21 @@ class Course:
                 f"Lot {self.lot} is open at bench {self.name}: close it first.",
                 {"lot": self.lot},
             )
+        if isinstance(item, InstrumentCalibrated | CalibrationWithdrawn):
+            self.check_calibrates(item.instrument)
         if isinstance(item, RuleTakenOut):
             self.book.check_takes_out(item.rule, item.subject)
         elif isinstance(item, RulePutBack):
             self.book.check_puts_back(item.rule, item.subject)
+
+    def check_calibrates(self, instrument: str) -> None:
+        """Raise ConflictError where a calibration has to wait for the end of a lot."""
+        if self.lot is not None:
+            raise ConflictError(
+                f"Lot {self.lot} is open at bench {self.name}, and its readings must not change"
+                f" their meaning in the middle: calibrate {instrument} once it is closed.",
+                {"lot": self.lot},
+            )
 
     def advance(self, to_us: int) -> list[AnyDerived]:
         """Let time pass until then."""

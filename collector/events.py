@@ -52,9 +52,11 @@ from collector.note_events import (
     PhotographTakenBack,
 )
 from collector.service_events import (
+    CalibrationWithdrawn,
     ClockFoundOff,
     ClockStepped,
     CollectionResumed,
+    InstrumentCalibrated,
     InstrumentFound,
     InstrumentLost,
     ReadingsCameLate,
@@ -86,6 +88,8 @@ AnyGiven = (
     | RulePutBack
     | InstrumentLost
     | InstrumentFound
+    | InstrumentCalibrated
+    | CalibrationWithdrawn
     | CollectionResumed
     | ReadingsLost
     | ClockStepped

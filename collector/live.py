@@ -18,10 +18,14 @@ screen that lags further is let go and resumes from where it was."""
 
 
 class Shown(msgspec.Struct, frozen=True, gc=False):
-    """A reading, and the channel that it belongs to."""
+    """A reading, and the channel that it belongs to.
+
+    `shown` is what the instrument showed before its calibration, None where nobody knows any more.
+    """
 
     channel: Channel
     reading: Reading
+    shown: int | None = None
 
 
 class Happened(msgspec.Struct, frozen=True):

@@ -9,6 +9,7 @@ from collector.alarms import Alarm
 from collector.arrivals import Arrivals
 from collector.batch import Batch, seen_through
 from collector.bench import Bench, Tick
+from collector.calibrations import Calibrating, Calibrations
 from collector.clock import Clock, CorrectableClock
 from collector.clock_keeper import ClockState, Step
 from collector.config import Config
@@ -25,7 +26,13 @@ from collector.lot_events import LotClosed, LotJudged, LotOpened, MarkWithdrawn,
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
 from collector.screen_news import ScreenNews
-from collector.service_events import InstrumentFound, InstrumentLost
+from collector.seen_rate import SeenRate
+from collector.service_events import (
+    CalibrationWithdrawn,
+    InstrumentCalibrated,
+    InstrumentFound,
+    InstrumentLost,
+)
 from collector.store.history import History
 from collector.store.store import Store
 from collector.time_follower import TimeFollower
@@ -71,15 +78,23 @@ class Pipeline:
         self._time: TimeFollower | None = None
         self._channels = {i.name: i.channel() for i in config.instruments}
         self._remote = remote_benches(config)
+        local = local_channels(config)
+        self.calibrations = Calibrations([name for name in self._channels if name not in local])
+        self.seen = SeenRate()
         history = History(store.folder)
         self._arrivals = Arrivals(
             self._batch, history, self.benches, self._channels, clock, self._keep
         )
         self._lost_samples = 0
 
-    def begin(self, stored_us: int) -> None:
-        """Take it that all begins now, after what was stored last before."""
+    def begin(self, stored_us: int, calibrated: Iterable[Calibrating] = ()) -> None:
+        """Take it that all begins now, after what was stored last before.
+
+        `calibrated` is all that the journal says of calibrations.
+        """
         self._batch.latest_us = stored_us
+        for event in calibrated:
+            self.calibrations.apply(event)
         if isinstance(self.clock, CorrectableClock):
             bench_of = {name: self._channels[name].bench for name in local_channels(self.config)}
             elsewhere = self._remote - set(bench_of.values())
@@ -133,6 +148,7 @@ class Pipeline:
         while True:
             await asyncio.sleep(0.5 / self.clock.speed if self.clock.speed < 50 else 0.01)
             self.beat_s = asyncio.get_running_loop().time()
+            self.seen.look(self.beat_s, self._batch.tally.readings)
             self._look_at_clock()
             for name, bench in self.benches.items():
                 until_us = self._come_until(REMOTE_LAG_US if name in self._remote else LAG_US)
@@ -197,6 +213,8 @@ class Pipeline:
         given = make(self._time_at(at_bench))
         derived = self._fed(at_bench, given) if at_bench is not None else []
         self._batch.note([given, *derived])
+        if isinstance(given, InstrumentCalibrated | CalibrationWithdrawn):
+            self.calibrations.apply(given)
         if isinstance(given, LotOpened) and at_bench is not None:
             self._repeat_losses(at_bench)
         if isinstance(given, LotClosed) and at_bench is not None and self._time is not None:
@@ -238,7 +256,7 @@ class Pipeline:
         await self._arrivals.receive(samples)
 
     def enter(self, instrument: str, sample: Sample) -> Reading:
-        """Take a reading that a person typed in."""
+        """Take a reading that a person typed in, and return it as it is kept."""
         bench = self.benches[self._channels[instrument].bench]
         return self._sampled(Sampled(instrument, self._time_at(bench), sample))
 
@@ -265,12 +283,15 @@ class Pipeline:
         taken_us = self._not_ahead(sampled.taken_us) // TIME_STEP_US * TIME_STEP_US
         # No two inputs of a bench share a microsecond, so that time alone orders a replay.
         taken_us = max(taken_us, bench.now_us + 1)
-        reading = Reading(channel.name, taken_us, sampled.sample.value, sampled.sample.quality)
-        self._keep(reading)
-        return reading
+        sample = sampled.sample
+        return self._keep(Reading(channel.name, taken_us, sample.value, sample.quality))
 
-    def _keep(self, reading: Reading) -> None:
-        """Take a reading under its time; one that is late is not judged."""
+    def _keep(self, seen: Reading) -> Reading:
+        """Take a reading as it was shown, under its time, and return it as it is kept.
+
+        One that is late is not judged.
+        """
+        reading = self.calibrations.corrected(seen)
         channel, state = self._channels[reading.channel], self.instruments[reading.channel]
         self._batch.add(reading)
         if not reading.late:
@@ -278,11 +299,12 @@ class Pipeline:
             if events:
                 self._batch.note(events)
         elif state.last is not None and state.last.taken_us > reading.taken_us:
-            return  # what is shown is newer
+            return reading  # what is shown is newer
         elif reading.taken_us > self.clock.now_us() + AHEAD_US:
-            return  # nothing that is true could follow it on a screen
+            return reading  # nothing that is true could follow it on a screen
         self.instruments[channel.name] = state.heard(reading)
-        self.live.show(Shown(channel, reading))
+        self.live.show(Shown(channel, reading, seen.value))
+        return reading
 
     def _link_changed(self, report: LinkOpened | LinkFailed, state: InstrumentState) -> None:
         self.instruments[report.instrument] = state

@@ -1,5 +1,6 @@
 """What befalls the service itself: its instruments, its store and its clock."""
 
+from collector.correction import Correction, Point
 from collector.event_base import Given
 
 
@@ -15,6 +16,25 @@ class InstrumentFound(Given, frozen=True, kw_only=True, tag="instrument-found"):
     """The port of an instrument works again."""
 
     instrument: str
+
+
+class InstrumentCalibrated(Given, frozen=True, kw_only=True, tag="instrument-calibrated"):
+    """A person held an instrument against known values: readings are corrected from here on.
+
+    `note` says by whom or with what. `points` are what `correction` was made of.
+    """
+
+    instrument: str
+    points: tuple[Point, ...]
+    correction: Correction
+    note: str
+
+
+class CalibrationWithdrawn(Given, frozen=True, kw_only=True, tag="calibration-withdrawn"):
+    """Readings of an instrument are kept as it shows them again."""
+
+    instrument: str
+    note: str
 
 
 class CollectionResumed(Given, frozen=True, kw_only=True, tag="collection-resumed"):

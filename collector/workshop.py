@@ -13,6 +13,7 @@ from collector.alarm_ledger import LEDGER_EVENTS, AlarmLedger
 from collector.alarms import VIOLATED
 from collector.batch import Batch, seen_through
 from collector.bench import Bench
+from collector.calibrations import CALIBRATION_EVENTS, Calibrating
 from collector.clock import Clock
 from collector.companions import Companion, Companions
 from collector.config import Config
@@ -115,7 +116,7 @@ class Workshop:
         ledger = self._ledger()
         benches = self._benches(ledger, stored_us)
         self.pipeline = Pipeline(self.config, self._store, self.clock, benches, ledger)
-        self.pipeline.begin(stored_us)
+        self.pipeline.begin(stored_us, self._calibrated())
         await self._resume(benches)
         self.running = asyncio.create_task(self.pipeline.run(), name="pipeline")
         self.readers = readers_for(self.config.instruments, self.clock)
@@ -218,6 +219,10 @@ class Workshop:
                 return dict(reader.rejected(instrument))
         return {} if self._receiver is None else self._receiver.rejected(instrument)
 
+    def not_kept(self, instrument: str) -> dict[str, int]:
+        """Return how much of an instrument was confirmed and not kept here, by reason."""
+        return {} if self._receiver is None else self._receiver.not_kept(instrument)
+
     def _recipe_files(self) -> list[RecipeFile]:
         """Read the recipe folder. Raises DocumentError."""
         folder = self.config.recipes
@@ -238,6 +243,12 @@ class Workshop:
 
     def _ledger(self) -> AlarmLedger:
         return AlarmLedger(stored.event for stored in self.history.events_of(LEDGER_EVENTS))
+
+    def _calibrated(self) -> Iterable[Calibrating]:
+        """Give all that the journal says of calibrations, also of instruments that are gone."""
+        for stored in self.history.events_of(CALIBRATION_EVENTS):
+            if isinstance(stored.event, CALIBRATION_EVENTS):
+                yield stored.event
 
     def _stale_alarms(self) -> Iterable[AnyEvent]:
         """Clear what was raised between lots before the stop: it is judged afresh."""

@@ -11,7 +11,7 @@ from fastapi import APIRouter, Header
 from fastapi.responses import StreamingResponse
 from pydantic import BaseModel
 
-from api import presenting
+from api import instrument_reading, presenting
 from api.dependencies import Running
 from api.health import notice_of
 from api.instants import instant
@@ -212,12 +212,13 @@ class Stream:
                 return ""
             self._told_us[notice.channel.name] = taken_us
             self._cursor.taken_us = max(self._cursor.taken_us, taken_us)
-            return self._text("reading", presenting.reading(notice.channel, notice.reading))
+            return self._text(
+                "reading", presenting.reading(notice.channel, notice.reading, notice.shown)
+            )
         if isinstance(notice, BenchStatus):
             return self._text("bench", presenting.bench(notice, self._workshop.clock.now_us()))
         if isinstance(notice, InstrumentState):
-            rejected = self._workshop.rejected(notice.instrument.name)
-            return self._text("instrument", presenting.instrument(notice, rejected))
+            return self._text("instrument", instrument_reading.instrument(self._workshop, notice))
         if isinstance(notice, Alarm):
             return self._alarms(notice)
         return await self._new(notice)

@@ -68,6 +68,11 @@ class Receiver:
         bench = self._bench_of.get(instrument)
         return {} if bench is None else self._unpackers[bench].rejected(instrument)
 
+    def not_kept(self, instrument: str) -> dict[str, int]:
+        """Return what of `rejected` was understood and confirmed, and has no place here."""
+        bench = self._bench_of.get(instrument)
+        return {} if bench is None else self._unpackers[bench].not_kept(instrument)
+
     async def run(self) -> None:
         """Receive until cancelled."""
         self._cut_s = asyncio.get_running_loop().time()

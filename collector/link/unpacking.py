@@ -33,6 +33,7 @@ class Unpacker:
             if one.bench == bench and isinstance(one.link, Mqtt)
         }
         self._rejected: Counter[tuple[str, str]] = Counter()  # instrument or "", and why
+        self._not_kept: set[tuple[str, str]] = set()  # of these, what was understood
 
     @property
     def instruments(self) -> dict[str, str]:
@@ -47,6 +48,14 @@ class Unpacker:
             if whose in {"", instrument}
         }
 
+    def not_kept(self, instrument: str) -> dict[str, int]:
+        """Return what of `rejected` was understood and confirmed, and has no place here."""
+        return {
+            why: self._rejected[whose, why]
+            for whose, why in sorted(self._not_kept)
+            if whose in {"", instrument}
+        }
+
     def samples(self, payload: bytes, now_us: int) -> list[Sampled]:
         """Return the samples of a message; nothing of it raises."""
         try:
@@ -57,21 +66,26 @@ class Unpacker:
         known = [(self._devices[r.name], r) for r in records if r.name in self._devices]
         strangers = Counter(record.name for record in records if record.name not in self._devices)
         for name, count in strangers.items():
-            self._reject("", f'no instrument here has the device "{name[:64]}": {NOT_KEPT}', count)
+            why = f'no instrument here has the device "{name[:64]}": {NOT_KEPT}'
+            self._reject("", why, count, understood=True)
         return parted(sampled for one, record in known for sampled in self._sampled(one, record))
 
     def _sampled(self, instrument: InstrumentConfig, record: Record) -> Iterable[Sampled]:
         try:
             sample = record.sample(ROLE_QUANTITY[instrument.role])
         except PackError as error:
-            self._reject(instrument.name, f"{error.message}: {NOT_KEPT}")
+            self._reject(instrument.name, f"{error.message}: {NOT_KEPT}", understood=True)
             return
         yield Sampled(instrument.name, record.taken_us, sample)
 
-    def _reject(self, instrument: str, why: str, count: int = 1) -> None:
+    def _reject(
+        self, instrument: str, why: str, count: int = 1, *, understood: bool = False
+    ) -> None:
         key = (instrument, why)
         if key not in self._rejected and len(self._rejected) >= MOST_REASONS:
-            key = ("", OTHERS)
+            key, understood = ("", OTHERS), False
+        if understood:
+            self._not_kept.add(key)
         if key not in self._rejected:
             _LOG.error("bench %s sends what cannot be used: %s", self._bench, key[1])
         self._rejected[key] += count

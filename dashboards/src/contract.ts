@@ -95,10 +95,43 @@ export interface BenchShown {
   scale: ScaleTask | null;
 }
 
+/** The temperature at which water boils under a pressure. */
+export interface BoilingWater {
+  temperature: number;
+  pressure_hpa: number;
+}
+
 /** What is allowed; null is no bound. */
 export interface Bounds {
   low: number | null;
   high: number | null;
+}
+
+/** An entry of an instrument's history; a withdrawal has no line and no points. */
+export interface CalibrationKept {
+  at: string;
+  withdrawn: boolean;
+  line: LineShown | null;
+  points: PointShown[];
+  note: string;
+}
+
+/** Points whose line is to be kept; `note` says by whom or with what. */
+export interface CalibrationRequest {
+  points: PointGiven[];
+  note?: string;
+}
+
+/** The calibration in force; `due` where it is older than twelve months. */
+export interface CalibrationShown {
+  offset: number;
+  gain: number;
+  step: number;
+  at: string;
+  points: PointShown[];
+  note: string;
+  age_days: number;
+  due: boolean;
 }
 
 /** A channel that a lot was recorded from. */
@@ -158,6 +191,13 @@ export interface Evidence {
   readings: number;
 }
 
+/** What a shown value is kept as: with the calibration of today, and with this one. */
+export interface Example {
+  shown: number;
+  now: number;
+  then: number;
+}
+
 /** What an export of a lot would hold. */
 export interface ExportShown {
   lot: string;
@@ -165,6 +205,12 @@ export interface ExportShown {
   /** whether some may have been removed from the store */
   readings_removed: boolean;
   formats: FormatShown[];
+}
+
+/** One thing about how an instrument is connected, such as its port. */
+export interface Fact {
+  what: string;
+  value: string;
 }
 
 /** The alarms of a span in numbers. */
@@ -182,6 +228,18 @@ export interface FiguresShown {
   priorities: PriorityShare[];
   most_frequent: RecurrenceShown[];
   targets: TargetShown[];
+}
+
+/** What points come to; nothing is kept of it. */
+export interface FitShown {
+  offset: number;
+  gain: number;
+  step: number;
+  unit: "degC" | "g" | "%RH" | "Pa";
+  resolution: number | null;
+  points: PointFitted[];
+  examples: Example[];
+  remarks: ("one point" | "not straight" | "nothing to correct")[];
 }
 
 /** More alarms than a person can answer; `peak` is the most in ten minutes. */
@@ -214,7 +272,39 @@ export interface Health {
   checks: Check[];
 }
 
-/** An instrument as it stands. */
+/**
+ * An instrument, how it is reached, and every calibration of it, the latest first.
+ * `silent_after` is how many seconds it may say nothing; `resolution` the smallest step of its
+ * display in degC or g, null where that cannot be told; `not_now` says why it cannot be
+ * calibrated at the moment, null where it can.
+ */
+export interface InstrumentInFull {
+  name: string;
+  bench: string;
+  role: Role;
+  kind: string;
+  state: "reading" | "silent" | "lost" | "waiting";
+  reason: string | null;
+  remedy: string | null;
+  rejected: Record<string, number>;
+  not_kept: Record<string, number>;
+  readings: number;
+  per_second: number | null;
+  last: ReadingShown | null;
+  calibration: CalibrationShown | null;
+  connection: Fact[];
+  silent_after: number | null;
+  resolution: number | null;
+  calibrations: CalibrationKept[];
+  not_now: string | null;
+}
+
+/**
+ * An instrument as it stands. `rejected` counts, by reason, what came and was not understood;
+ * `not_kept` what was understood and confirmed to its sender, but has no place in this
+ * workshop. `readings` are those kept since the start of the service, `per_second` is how many
+ * came lately, in the workshop's own time; null until that can be told.
+ */
 export interface InstrumentShown {
   name: string;
   bench: string;
@@ -224,7 +314,11 @@ export interface InstrumentShown {
   reason: string | null;
   remedy: string | null;
   rejected: Record<string, number>;
+  not_kept: Record<string, number>;
+  readings: number;
+  per_second: number | null;
   last: ReadingShown | null;
+  calibration: CalibrationShown | null;
 }
 
 /** A lot's readings are to be kept for good, or no longer. */
@@ -245,6 +339,13 @@ export interface LateShown {
   from: string;
   to: string;
   readings: number;
+}
+
+/** A correction: `gain` times the shown value, plus `offset`, rounded to `step`. */
+export interface LineShown {
+  offset: number;
+  gain: number;
+  step: number;
 }
 
 /** The most fragrance that somebody allows, and the lot's load, in percent of `basis`. */
@@ -528,6 +629,29 @@ export interface PlannedLotRequest {
   vessels: number;
 }
 
+/** A point, what the line makes of it, and by how much the reference is above the line. */
+export interface PointFitted {
+  reference: number;
+  shown: number;
+  of: string;
+  corrected: number;
+  residual: number;
+}
+
+/** What was shown where the true value was known; `of` says what was measured. */
+export interface PointGiven {
+  reference: number;
+  shown: number;
+  of?: string;
+}
+
+/** A point of a calibration that is kept. */
+export interface PointShown {
+  reference: number;
+  shown: number;
+  of: string;
+}
+
 /** What the pot of a pour day holds, `residue` included; null is not known. */
 export interface PotShown {
   pour_day: string;
@@ -559,14 +683,6 @@ export interface PourDayShown {
   planned_at: string;
   pot: PotShown;
   lots: LotOfDayShown[];
-}
-
-/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
-export interface PreviewRequest {
-  lots: PlannedLotRequest[];
-  melted?: string | null;
-  residue?: string;
-  day?: string | null;
 }
 
 /** How soon an alarm wants an answer. */
@@ -608,12 +724,17 @@ export interface ReadingShown {
   taken_at: string;
 }
 
-/** A reading that was typed in. */
+/** A reading that was typed in, as it is kept: corrected where there is a calibration. */
 export interface ReadingTaken {
   taken_at: string;
+  value: number;
+  unit: "degC" | "g" | "%RH" | "Pa";
 }
 
-/** A reading as it came. */
+/**
+ * A reading as it came. `shown` is what the instrument showed before its calibration, null
+ * where nobody knows any more.
+ */
 export interface ReadingTold {
   value: number;
   unit: "degC" | "g" | "%RH" | "Pa";
@@ -623,6 +744,7 @@ export interface ReadingTold {
   instrument: string;
   bench: string;
   role: Role;
+  shown: number | null;
 }
 
 /** A recipe as it was last kept, with the document it came in. */
@@ -835,6 +957,11 @@ export interface Windows {
   pour: WindowShown | null;
 }
 
+/** Why the readings are to be kept as shown again. */
+export interface WithdrawRequest {
+  note?: string;
+}
+
 /** The workshop; `trouble` says what keeps the service from writing, `notice` what may soon. */
 export interface WorkshopShown {
   name: string;
@@ -845,4 +972,17 @@ export interface WorkshopShown {
   now: string;
   trouble: string | null;
   notice: string | null;
+}
+
+/** Points of which a person wants to see the line. */
+export interface api__calibration_shapes__PreviewRequest {
+  points: PointGiven[];
+}
+
+/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
+export interface api__pour_day_shapes__PreviewRequest {
+  lots: PlannedLotRequest[];
+  melted?: string | null;
+  residue?: string;
+  day?: string | null;
 }

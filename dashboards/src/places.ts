@@ -11,6 +11,8 @@ export type Place =
   | { page: "pour day"; id: string | null }
   | { page: "health" }
   | { page: "lot"; id: string }
+  | { page: "instruments" }
+  | { page: "instrument"; name: string }
   | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
   | { page: "screen" }
   | { page: "notices" }
@@ -35,6 +37,8 @@ const PATHS: Readonly<Record<string, Arrival>> = {
   "/pour-days/*": (id) => ({ page: "pour day", id: id === NEW ? null : id }),
   "/health": () => ({ page: "health" }),
   "/lots/*": (id) => ({ page: "lot", id }),
+  "/instruments": () => ({ page: "instruments" }),
+  "/instruments/*": (name) => ({ page: "instrument", name }),
   "/alarms": (_name, query) => ({
     page: "alarms", days: daysOf(query.get("days")), until: query.get("until"),
     filter: {
@@ -89,4 +93,6 @@ export const links = {
   notices: "/notices",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
   notes: (id: string): string => `/lots/${encodeURIComponent(id)}#${NOTES}`,
+  instruments: "/instruments",
+  instrument: (name: string): string => `/instruments/${encodeURIComponent(name)}`,
 };

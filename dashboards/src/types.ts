@@ -5,16 +5,17 @@
  */
 
 import type {
-  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, ExportShown,
-  FiguresShown, FormatShown, InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown,
-  LotShown, MarkRequest, MarkShown, NextMark, NoteShown, NoticesShown, NoticeTargetShown,
-  OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown, QuietShown, ReadingTold,
-  RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task, UndoShown,
+  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CalibrationShown, CurveShown,
+  ExportShown, FiguresShown, FormatShown, InstrumentShown, LoadLimitShown, LogEntryShown,
+  LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, NoteShown, NoticesShown,
+  NoticeTargetShown, OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown, QuietShown,
+  ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task, UndoShown,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  Edge, Health, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  BoilingWater, CalibrationKept, Edge, FitShown, Health, InstrumentInFull, LineShown, LotEntry,
+  PointGiven, Priority, ReadingTaken, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -30,6 +31,7 @@ export type Reading = ReadingTold;
 export type Quality = ReadingTold["quality"];
 export type Unit = AlarmShown["unit"];
 export type Instrument = InstrumentShown;
+export type Calibration = CalibrationShown;
 
 export type BenchState = BenchShown;
 export type StepState = StepShown["state"];

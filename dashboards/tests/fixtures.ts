@@ -38,13 +38,14 @@ export const alarm: Alarm = {
 
 export const probe: Instrument = {
   name: "east-pitcher", bench: "east", role: "pitcher", kind: "one-wire", state: "reading",
-  reason: null, remedy: null, rejected: {},
+  reason: null, remedy: null, rejected: {}, not_kept: {}, readings: 0, per_second: null,
+  calibration: null,
   last: { value: 82.1, unit: "degC", quality: "good", taken_at: NOON },
 };
 
 export const reading: Reading = {
   channel: "east-pitcher", instrument: "east-pitcher", bench: "east", role: "pitcher",
-  value: 82.4, unit: "degC", quality: "good", taken_at: after(1),
+  value: 82.4, unit: "degC", quality: "good", taken_at: after(1), shown: 82.4,
 };
 
 export const lot: Lot = {
@@ -84,7 +85,9 @@ export function serviceWith(answers: Partial<Service>): Service {
     closeLot: unasked, mark: unasked, undo: unasked, acknowledge: unasked, shelve: unasked,
     unshelve: unasked, reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
     writeNote: unasked, removeNote: unasked, sendPhotograph: unasked, removePhotograph: unasked,
-    notices: unasked, testNotices: unasked, exports: unasked,
+    notices: unasked, testNotices: unasked, exports: unasked, instrument: unasked,
+    previewCalibration: unasked, calibrate: unasked, withdrawCalibration: unasked,
+    boilingWater: unasked,
     ...answers,
   };
 }

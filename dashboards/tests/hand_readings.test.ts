@@ -5,7 +5,7 @@ import { HandReadings } from "../src/models/hand_readings.ts";
 import { WorkshopModel } from "../src/models/workshop.ts";
 import { FakeSenses } from "../src/senses/fake_senses.ts";
 import type { BenchState, Instrument } from "../src/types.ts";
-import { FakeFeed, idleBench, keepWith, probe, serviceWith, stirring } from "./fixtures.ts";
+import { FakeFeed, NOON, idleBench, keepWith, probe, serviceWith, stirring } from "./fixtures.ts";
 
 const typedProbe: Instrument = { ...probe, kind: "manual" };
 const typedScale: Instrument = { ...typedProbe, name: "east-scale", role: "scale", last: null };
@@ -15,7 +15,10 @@ function handWith(instruments: Instrument[], state: BenchState): {
 } {
   const [feed, typed] = [new FakeFeed(), [] as string[]];
   const service = serviceWith({
-    typeReading: async (name, value, unit) => void typed.push(`${name} ${value} ${unit}`),
+    typeReading: async (name, value, unit) => {
+      typed.push(`${name} ${value} ${unit}`);
+      return { taken_at: NOON, value, unit: "degC" };
+    },
   });
   const workshop = new WorkshopModel({
     feed, service, ticks: () => 0, keep: keepWith(), senses: new FakeSenses(),

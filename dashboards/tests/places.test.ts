@@ -12,6 +12,8 @@ test("each page has its path, with or without a slash at the end", () => {
   assert.deepEqual(placeOf("/lots/7"), { page: "lot", id: "7" });
   assert.deepEqual(placeOf("/notices"), { page: "notices" });
   assert.deepEqual(placeOf(links.notices), { page: "notices" });
+  assert.deepEqual(placeOf("/instruments"), { page: "instruments" });
+  assert.deepEqual(placeOf("/instruments/jug"), { page: "instrument", name: "jug" });
   assert.deepEqual(placeOf("/elsewhere"), { page: "nowhere" });
 });
 
@@ -19,6 +21,7 @@ test("a link leads back to what it was made of", () => {
   assert.deepEqual(placeOf(links.bench("east & west")), { page: "bench", bench: "east & west" });
   assert.deepEqual(placeOf(links.lot("a/b")), { page: "lot", id: "a/b" });
   assert.deepEqual(placeOf(links.notes("a/b")), { page: "lot", id: "a/b" });
+  assert.deepEqual(placeOf(links.instrument("jug 2")), { page: "instrument", name: "jug 2" });
 });
 
 test("a broken escape in an address is no page, and no crash", () => {

@@ -6,7 +6,7 @@ function typing(works = true): { model: TypingModel; kept: string[] } {
   const kept: string[] = [];
   const model = new TypingModel(async (value, unit) => {
     if (works) kept.push(`${value} ${unit}`);
-    return works;
+    return works ? { corrected: null } : null;
   });
   return { model, kept };
 }
@@ -22,7 +22,7 @@ test("pressed keys make a number that is kept, and the field is free again", asy
   await model.submit("degC");
   assert.deepEqual(kept, ["82.1 degC"]);
   assert.equal(model.text.value, "");
-  assert.deepEqual(model.said.value, { kind: "kept", shown: "82.1", unit: "degC" });
+  assert.deepEqual(model.said.value, { kind: "kept", shown: "82.1", unit: "degC", corrected: null });
 });
 
 test("a number has one point, and an end", () => {

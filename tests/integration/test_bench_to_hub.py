@@ -22,6 +22,7 @@ from bench_and_hub import (
 )
 from real_broker import RealBroker, running_broker
 
+from api.instrument_reading import instrument, state_of
 from collector.clock import SystemClock
 from collector.link.bench_state import STOPPED, BenchState
 from collector.link.broker import Broker
@@ -240,6 +241,8 @@ async def test_an_instrument_that_the_hub_does_not_know_blocks_nothing_and_is_co
             f'no instrument here has the device "{channel.name}": confirmed, but not kept here': 10
             for channel in CHANNELS[2:]
         }
+        shown = instrument(workshop, state_of(workshop, CHANNELS[0].name))
+        assert (shown.rejected, shown.not_kept) == ({}, workshop.rejected(CHANNELS[0].name))
     assert kept(tmp_path / "hub", CHANNELS[:2]) == kept(tmp_path / "east", CHANNELS[:2])
     assert count(tmp_path / "hub") == 20
 

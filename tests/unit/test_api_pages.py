@@ -32,7 +32,9 @@ def visitor(folder: Path) -> httpx.AsyncClient:
 
 
 @pytest.mark.asyncio
-@pytest.mark.parametrize("path", ["/", "/lots", "/lots/2026-11-25-1"])
+@pytest.mark.parametrize(
+    "path", ["/", "/lots", "/lots/2026-11-25-1", "/instruments", "/instruments/slip-jug"]
+)
 async def test_every_address_of_a_screen_gives_the_one_page_and_asks_again(
     built: Path, path: str
 ) -> None:

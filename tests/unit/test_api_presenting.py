@@ -11,8 +11,6 @@ from collector.conclusions import (
     WeighingAccepted,
     WeighingKind,
 )
-from collector.instrument_config import InstrumentConfig, SerialScale
-from collector.instrument_state import InstrumentState
 from collector.lot_record import PhaseRun
 from collector.phases import Phase
 from collector.priorities import Priority
@@ -127,30 +125,18 @@ def test_an_interrupted_phase_shows_its_own_seconds_not_the_span() -> None:
 
 def test_a_reading_on_the_stream_has_unit_and_quality_in_words() -> None:
     channel = Channel("slip-pot", "slip", Role.POT, None)
-    shown = presenting.reading(channel, Reading("slip-pot", AT_US, 82_125, Quality.SUSPECT))
+    shown = presenting.reading(channel, Reading("slip-pot", AT_US, 82_125, Quality.SUSPECT), 82_000)
     assert shown == {
         "channel": "slip-pot",
         "instrument": "slip-pot",
         "bench": "slip",
         "role": "pot",
         "value": 82.125,
+        "shown": 82.0,
         "unit": "degC",
         "quality": "suspect",
         "taken_at": AT,
     }
-
-
-def test_an_instrument_shows_its_kind_and_what_it_rejected() -> None:
-    config = InstrumentConfig("slip-scale", "slip", Role.SCALE, SerialScale("/dev/null"), 1)
-    state = InstrumentState(config).heard(Reading("slip-scale", AT_US, -500, Quality.IN_MOTION))
-    shown = presenting.instrument(state, {"line too long": 2})
-    assert (shown.kind, shown.state, shown.rejected) == (
-        "serial-scale",
-        "reading",
-        {"line too long": 2},
-    )
-    assert shown.last is not None
-    assert (shown.last.value, shown.last.unit, shown.last.quality) == (-0.5, "g", "in motion")
 
 
 def test_a_phase_shows_the_readings_in_which_the_scale_showed_it() -> None:

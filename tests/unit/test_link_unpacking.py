@@ -34,6 +34,19 @@ def test_samples_come_under_the_names_of_the_config() -> None:
     ]
 
 
+def test_what_was_understood_and_has_no_place_is_told_apart_from_what_was_not() -> None:
+    made = unpacker()
+    made.samples(b'[{"n":"jug","u":"g","v":1},{"n":"stranger","u":"g","v":1}]', NOW_US)
+    made.samples(b"[broken", NOW_US)
+    not_kept = made.not_kept("jug")
+    assert list(not_kept.values()) == [1, 1]
+    assert all(why.endswith("confirmed, but not kept here") for why in not_kept)
+    assert len(made.rejected("jug")) == 3
+    assert list(made.not_kept("scale")) == [
+        'no instrument here has the device "stranger": confirmed, but not kept here'
+    ]
+
+
 def test_what_is_no_sample_is_counted_by_reason() -> None:
     made = unpacker()
     data = (

@@ -1,6 +1,7 @@
 import type {
-  Alarm, AlarmFigures, BenchState, CurveData, Exports, GoodLots, Health, Instant, Instrument,
-  LogEntry, Lot, LotEntry, Mark, Notices, Outbox, PourDay, RecipeEntry, Workshop,
+  Alarm, AlarmFigures, BenchState, BoilingWater, CalibrationKept, CurveData, Exports, FitShown,
+  GoodLots, Health, Instant, Instrument, InstrumentInFull, LogEntry, Lot, LotEntry, Mark, Notices,
+  Outbox, PointGiven, PourDay, ReadingTaken, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 import { upload } from "./upload.ts";
@@ -59,10 +60,17 @@ export interface Service {
   shelve(alarm: string, minutes: number, reason: string): Promise<Alarm>;
   unshelve(alarm: string): Promise<Alarm>;
   reset(alarm: string): Promise<Alarm>;
-  typeReading(instrument: string, value: number, unit: string): Promise<void>;
   notices(): Promise<Notices>;
   /** Sends a test; comes back when all targets have answered, or after a while. */
   testNotices(): Promise<Notices>;
+  /** Answers with the value as it is kept, in degrees Celsius or grams. */
+  typeReading(instrument: string, value: number, unit: string): Promise<ReadingTaken>;
+  instrument(name: string): Promise<InstrumentInFull>;
+  previewCalibration(instrument: string, points: PointGiven[]): Promise<FitShown>;
+  calibrate(instrument: string, points: PointGiven[], note: string): Promise<void>;
+  withdrawCalibration(instrument: string, note: string): Promise<CalibrationKept[]>;
+  /** At how many degrees Celsius water boils, by altitude in m or pressure in hPa. */
+  boilingWater(by: "altitude" | "pressure", value: number): Promise<BoilingWater>;
 }
 
 const POINTS = 2_000;
@@ -136,6 +144,14 @@ export const httpService: Service = {
     post(`/instruments/${part(instrument)}/readings`, { value, unit }),
   notices: () => call("/notices"),
   testNotices: () => post("/notices/test"),
+  instrument: (name) => call(`/instruments/${part(name)}`),
+  previewCalibration: (instrument, points) =>
+    post(`/instruments/${part(instrument)}/calibrations/preview`, { points }),
+  calibrate: (instrument, points, note) =>
+    post(`/instruments/${part(instrument)}/calibrations`, { points, note }),
+  withdrawCalibration: (instrument, note) =>
+    post(`/instruments/${part(instrument)}/calibrations/withdraw`, { note }),
+  boilingWater: (by, value) => call(`/boiling-water?${by}=${value}`),
 };
 
 /** Where a photograph's bytes are. */

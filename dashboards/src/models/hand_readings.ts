@@ -1,8 +1,11 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
-import type { BenchState, Display, Instrument } from "../types.ts";
-import { TypingModel } from "./typing.ts";
+import type { BenchState, Instrument } from "../types.ts";
+import { fine, text } from "./quantities.ts";
+import { unitFor } from "./typed_value.ts";
 import type { TypedUnit } from "./typed_value.ts";
+import { TypingModel } from "./typing.ts";
+import type { Kept } from "./typing.ts";
 import type { WorkshopModel } from "./workshop.ts";
 
 /** The readings of a bench that a person types in, for want of a lead. */
@@ -42,18 +45,21 @@ export class HandReadings {
   }
 
   unit(): TypedUnit {
-    return unitFor(this.instrument.value, this.#workshop.preferences.display.value);
+    const role = this.instrument.value?.role ?? "scale";
+    return unitFor(role, this.#workshop.preferences.display.value);
   }
 
-  async #keep(value: number, unit: TypedUnit): Promise<boolean> {
+  async #keep(value: number, unit: TypedUnit): Promise<Kept | null> {
     const instrument = this.instrument.peek();
-    if (instrument === null) return false;
-    let kept = false;
-    await this.#workshop.complaints.act(async () => {
-      await this.#workshop.outside.service.typeReading(instrument.name, value, unit);
-      kept = true;
+    if (instrument === null) return null;
+    const { complaints, outside: { service }, preferences } = this.#workshop;
+    let kept: Kept | null = null;
+    await complaints.act(async () => {
+      const taken = await service.typeReading(instrument.name, value, unit);
+      const shown = text(fine(taken.value, instrument.role, preferences.display.value));
+      kept = { corrected: instrument.calibration === null ? null : shown };
     });
-    if (kept) this.#chosen.value = null; // the next step decides again
+    if (kept !== null) this.#chosen.value = null; // the next step decides again
     return kept;
   }
 }
@@ -63,8 +69,4 @@ function channelsOf(state: BenchState | null): string[] {
   const { scale = null, temperature = null } = state ?? {};
   const weighed = scale !== null && scale.target !== null ? [scale.channel] : [];
   return [...weighed, ...(temperature === null ? [] : [temperature.channel])];
-}
-
-function unitFor(instrument: Instrument | null, display: Display): TypedUnit {
-  return instrument?.role === "scale" ? display.mass : display.temperature;
 }

@@ -1,4 +1,4 @@
-import type { Display } from "../types.ts";
+import type { Display, Role } from "../types.ts";
 
 /** Digits and unit apart, so that a screen can set them in different sizes. */
 export interface Shown {
@@ -49,6 +49,35 @@ export function temperatureStep(degC: number, display: Display): Shown {
 
 export function mass(grams: number, display: Display): Shown {
   return show(grams, MASSES[display.mass], 0);
+}
+
+const FINE: Record<Display["temperature"] | Display["mass"], number> = {
+  degC: 2, degF: 2, g: 2, oz: 3,
+};
+
+/** The scale of a role's values with a digit more: what a calibration is about. */
+function fineScale(role: Role, { mass, temperature }: Display): Scale {
+  return role === "scale"
+    ? { ...MASSES[mass], decimals: FINE[mass] }
+    : { ...TEMPERATURES[temperature], decimals: FINE[temperature] };
+}
+
+/** A value of a thermometer or a scale with a digit more. */
+export function fine(value: number, role: Role, display: Display): Shown {
+  const scale = fineScale(role, display);
+  return show(value, scale, scale.offset);
+}
+
+/** A difference of such values: without the offset of the scale. */
+export function difference(value: number, role: Role, display: Display): Shown {
+  return show(value, fineScale(role, display), 0);
+}
+
+/** A correction, with its sign. */
+export function correction(value: number, role: Role, display: Display): Shown {
+  const shown = difference(value, role, display);
+  const up = value > 0 && Number(shown.digits) !== 0;
+  return { ...shown, digits: up ? `+${shown.digits}` : shown.digits };
 }
 
 /** A value on the chart's axis, in the display's unit. */

@@ -1,7 +1,15 @@
+import type { Display, Role } from "../types.ts";
 import { GRAMS_PER_OUNCE } from "./quantities.ts";
 
 /** The units in which a person types a reading. */
 export type TypedUnit = "degC" | "degF" | "g" | "oz";
+
+export const UNIT_NAMES: Record<TypedUnit, string> = { degC: "°C", degF: "°F", g: "g", oz: "oz" };
+
+/** The unit in which an instrument's values are on the screen. */
+export function unitFor(role: Role, display: Display): TypedUnit {
+  return role === "scale" ? display.mass : display.temperature;
+}
 
 const NUMBER = /^\s*[-+\u2212]?\d+([.,]\d+)?\s*$/;
 

@@ -6,7 +6,12 @@ import type { TypedUnit } from "./typed_value.ts";
 export type Said =
   | { kind: "no number" }
   | { kind: "sure"; shown: string; unit: TypedUnit }
-  | { kind: "kept"; shown: string; unit: TypedUnit };
+  | { kind: "kept"; shown: string; unit: TypedUnit; corrected: string | null };
+
+/** A value that the service keeps; `corrected` is what a calibration made of it, in words. */
+export interface Kept {
+  corrected: string | null;
+}
 
 /** Digits of the longest value that makes sense, with its sign and its point. */
 const LONGEST = 9;
@@ -15,11 +20,11 @@ const LONGEST = 9;
 export class TypingModel {
   readonly text = signal("");
   readonly said = signal<Said | null>(null);
-  readonly #keep: (value: number, unit: TypedUnit) => Promise<boolean>;
+  readonly #keep: (value: number, unit: TypedUnit) => Promise<Kept | null>;
   #asked: string | null = null;
 
-  /** `keep` takes the value and says whether the service has it. */
-  constructor(keep: (value: number, unit: TypedUnit) => Promise<boolean>) {
+  /** `keep` hands the value to the service; null where that did not work. */
+  constructor(keep: (value: number, unit: TypedUnit) => Promise<Kept | null>) {
     this.#keep = keep;
   }
 
@@ -54,8 +59,9 @@ export class TypingModel {
       this.said.value = { kind: "sure", shown, unit };
       return;
     }
-    if (!await this.#keep(value, unit)) return; // what was typed stays for another try
+    const kept = await this.#keep(value, unit);
+    if (kept === null) return; // what was typed stays for another try
     this.type("");
-    this.said.value = { kind: "kept", shown, unit };
+    this.said.value = { kind: "kept", shown, unit, ...kept };
   }
 }

@@ -46,7 +46,9 @@ export class BrowserSenses implements Senses {
   }
 
   buzz(priority: Priority): void {
-    if (this.canBuzz) navigator.vibrate(BUZZES[priority]);
+    // Before the page was touched the browser refuses, and complains aloud.
+    const touched = navigator.userActivation.hasBeenActive;
+    if (this.canBuzz && touched) navigator.vibrate(BUZZES[priority]);
   }
 
   stayLit(wanted: boolean): void {

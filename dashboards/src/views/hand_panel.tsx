@@ -1,12 +1,10 @@
 import type { JSX } from "preact";
 import type { HandReadings } from "../models/hand_readings.ts";
 import type { Said } from "../models/typing.ts";
-import type { TypedUnit } from "../models/typed_value.ts";
+import { UNIT_NAMES } from "../models/typed_value.ts";
 import { chart, hand as words } from "../words.ts";
 import "./hand_panel.css";
 import { NumberPad } from "./number_pad.tsx";
-
-const UNIT_NAMES: Record<TypedUnit, string> = { degC: "°C", degF: "°F", g: "g", oz: "oz" };
 
 /** Readings of instruments without a lead, typed with a thumb. */
 export function HandPanel({ readings }: { readings: HandReadings }): JSX.Element | null {
@@ -77,6 +75,12 @@ function saidText(said: Said | null): string {
     case undefined: return "";
     case "no number": return words.noNumber;
     case "sure": return words.sure(said.shown, UNIT_NAMES[said.unit]);
-    case "kept": return words.kept(said.shown, UNIT_NAMES[said.unit]);
+    case "kept": return keptText(said);
   }
+}
+
+function keptText(said: Extract<Said, { kind: "kept" }>): string {
+  const { corrected, shown, unit } = said;
+  if (corrected !== null) return words.keptAs(corrected, shown, UNIT_NAMES[unit]);
+  return words.kept(shown, UNIT_NAMES[unit]);
 }

@@ -1,13 +1,14 @@
 import type { JSX } from "preact";
 import { duration, mass, temperature, text } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
+import { links } from "../places.ts";
 import type { Instrument } from "../types.ts";
 import { chart, instruments as words, reading } from "../words.ts";
 import "./instrument_row.css";
 import { Sign } from "./sign.tsx";
 import type { SignName } from "./sign.tsx";
 
-const SIGNS: Record<Instrument["state"], SignName> = {
+export const SIGNS: Record<Instrument["state"], SignName> = {
   reading: "check", silent: "pause", lost: "cut", waiting: "dash",
 };
 
@@ -32,24 +33,38 @@ export function InstrumentRow({ workshop, bench }: RowProps): JSX.Element {
   );
 }
 
+/** How much of what an instrument sent is no reading here, and in which of the two ways. */
+export function Unkept({ instrument }: { instrument: Instrument }): JSX.Element {
+  const [rejected, notKept] = [total(instrument.rejected), total(instrument.not_kept)];
+  return (
+    <>
+      {rejected === 0 ? null : <p class="soft">{words.rejected(rejected)}</p>}
+      {notKept === 0 ? null : <p class="soft">{words.notKept(notKept)}</p>}
+    </>
+  );
+}
+
+export function total(counts: Readonly<Record<string, number>>): number {
+  return Object.values(counts).reduce((sum, n) => sum + n, 0);
+}
+
 interface ItemProps {
   workshop: WorkshopModel;
   instrument: Instrument;
 }
 
 function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
-  const rejected = Object.values(instrument.rejected).reduce((sum, n) => sum + n, 0);
   return (
     <li class={`instrument ${instrument.state}`}>
       <p class="name">
         <Sign name={SIGNS[instrument.state]} />
-        <strong>{instrument.name}</strong>
+        <a href={links.instrument(instrument.name)}><strong>{instrument.name}</strong></a>
         <span>{words.state[instrument.state]}</span>
       </p>
       <p class="soft digits">{chart.roles[instrument.role]} · {lastText(workshop, instrument)}</p>
       {instrument.reason === null ? null : <p>{instrument.reason}</p>}
       {instrument.remedy === null ? null : <p>{instrument.remedy}</p>}
-      {rejected === 0 ? null : <p class="soft">{words.rejected(rejected)}</p>}
+      <Unkept instrument={instrument} />
     </li>
   );
 }

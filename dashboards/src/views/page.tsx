@@ -6,8 +6,8 @@ import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
 import {
-  alarmHistory, attention, bench as benchWords, health, lot as lotWords, lots as lotsWords,
-  notices as noticesWords, page as words, pourDays,
+  alarmHistory, attention, bench as benchWords, health, instruments as instrumentsWords,
+  lot as lotWords, lots as lotsWords, notices as noticesWords, page as words, pourDays,
 } from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { AlarmsPage } from "./alarms_page.tsx";
@@ -15,6 +15,8 @@ import { BenchesPage } from "./benches_page.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
 import { HealthPage } from "./health_page.tsx";
+import { InstrumentPage } from "./instrument_page.tsx";
+import { InstrumentsPage } from "./instruments_page.tsx";
 import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
 import { NoticesPage } from "./notices_page.tsx";
@@ -71,6 +73,9 @@ function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
       return (
         <LotPage key={place.id} workshop={workshop} id={place.id} part={router.part.value} />
       );
+    case "instruments": return <InstrumentsPage workshop={workshop} />;
+    case "instrument":
+      return <InstrumentPage key={place.name} workshop={workshop} name={place.name} />;
     case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
     case "screen": return <ScreenPage workshop={workshop} />;
     case "notices": return <NoticesPage workshop={workshop} />;
@@ -121,6 +126,8 @@ function nameOf(place: Place, workshop: WorkshopModel): string {
     case "pour day": return pourDays.title;
     case "health": return health.title;
     case "lot": return lotWords.title(place.id);
+    case "instruments": return instrumentsWords.title;
+    case "instrument": return place.name;
     case "alarms": return alarmHistory.title;
     case "screen": return attention.title;
     case "notices": return noticesWords.title;

@@ -3,6 +3,7 @@ export { alarms } from "./english/alarms.ts";
 export { alarmHistory } from "./english/alarm_history.ts";
 export { attention } from "./english/attention.ts";
 export { bench } from "./english/bench.ts";
+export { calibration } from "./english/calibration.ts";
 export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
 export { exports } from "./english/export.ts";

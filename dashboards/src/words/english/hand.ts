@@ -12,5 +12,7 @@ export const hand = {
   },
   noNumber: "Type a number, such as 82.1.",
   kept: (value: string, unit: string) => `Kept: ${value} ${unit}`,
+  keptAs: (kept: string, value: string, unit: string) =>
+    `Kept: ${kept}, corrected from ${value} ${unit}`,
   sure: (value: string, unit: string) => `Press again to keep ${value} ${unit}`,
 };
