@@ -16,6 +16,11 @@ class ReadingTold(ReadingShown):
     instrument: str
     bench: str
     role: Role
+    t: float = Field(description="when it was taken, as in a curve: seconds since 1970")
+    skipped: int = Field(
+        description="how many of the channel before it are not told, since there were too many at"
+        " once; they are in the curve"
+    )
 
 
 class PhaseTold(PhaseShown):
@@ -50,4 +55,4 @@ class Told(BaseModel):
     lot: LotEntry
     bench: BenchShown
     instrument: InstrumentShown
-    beat: Beat = Field(description="every two seconds")
+    beat: Beat = Field(description="every second")

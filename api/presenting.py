@@ -3,7 +3,7 @@
 import msgspec
 
 from api import alarm_shapes, bench_shapes, instrument_shapes, lot_shapes, shapes, sheet_shapes
-from api.instants import instant, instant_or_none
+from api.instants import instant, instant_or_none, seconds
 from collector.alarm_events import Unit
 from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
@@ -11,10 +11,11 @@ from collector.conclusions import Evidence, PhaseBegan, PhaseEnded, WeighingAcce
 from collector.forecast import Span
 from collector.guidance import BenchStatus, Task
 from collector.instrument_state import InstrumentState
+from collector.live import Shown
 from collector.loads import load_limits
 from collector.lot_events import LotJudged
 from collector.lot_record import LotRecord, PhaseRun
-from collector.readings import ROLE_QUANTITY, Channel, Reading
+from collector.readings import ROLE_QUANTITY
 from collector.recipes import Recipe, Window
 from collector.service_events import ClockFoundOff
 from collector.units import UNIT_OF, from_fixed
@@ -247,8 +248,9 @@ def sheet(
     )
 
 
-def reading(channel: Channel, reading: Reading) -> dict[str, str | float]:
+def reading(shown: Shown) -> dict[str, str | float]:
     """Show a reading on the stream."""
+    channel, reading = shown.channel, shown.reading
     return {
         "channel": channel.name,
         "instrument": channel.name,
@@ -258,6 +260,8 @@ def reading(channel: Channel, reading: Reading) -> dict[str, str | float]:
         "unit": UNIT_OF[channel.quantity],
         "quality": QUALITY[reading.quality],
         "taken_at": instant(reading.taken_us),
+        "t": seconds(reading.taken_us),
+        "skipped": shown.skipped,
     }
 
 

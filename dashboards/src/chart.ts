@@ -31,8 +31,8 @@ export interface MountedChart {
   destroy(): void;
 }
 
-/** At most five redraws a second: drawing, not data, is what costs. */
-const REDRAW_MS = 200;
+/** At most two redraws a second: drawing, not data, is what costs. */
+const REDRAW_MS = 500;
 const DASHES: readonly number[][] = [[], [8, 4], [2, 3], [12, 3, 2, 3]];
 const TIME_STEPS_S = [1, 5, 15, 30, 60, 300, 600, 900, 1800, 3600, 7200, 14400, 43200, 86400];
 const FONT = "14px system-ui, sans-serif";

@@ -21,7 +21,10 @@ export interface Service {
   instruments(): Promise<Instrument[]>;
   alarms(): Promise<Alarm[]>;
   bench(name: string): Promise<BenchState>;
-  benchCurve(bench: string, channel: string, minutes: number): Promise<CurveData>;
+  /** Every point of the last minutes; from `since` on, epoch seconds, unless that is null. */
+  benchCurve(
+    bench: string, channel: string, minutes: number, since: number | null,
+  ): Promise<CurveData>;
   lots(): Promise<LotEntry[]>;
   lot(id: string): Promise<Lot>;
   lotCurve(id: string, channel: string): Promise<CurveData>;
@@ -38,6 +41,8 @@ export interface Service {
 }
 
 const POINTS = 2_000;
+/** More than any instrument gives in an hour, and the most that the service gives at once. */
+const MOST_POINTS = 100_000;
 
 async function call<T>(path: string, init?: RequestInit): Promise<T> {
   const response = await fetch(`/api${path}`, init).catch((cause: unknown) => {
@@ -62,8 +67,11 @@ export const httpService: Service = {
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),
   bench: (name) => call(`/benches/${part(name)}`),
-  benchCurve: (bench, channel, minutes) =>
-    call(`/benches/${part(bench)}/curve?channel=${part(channel)}&minutes=${minutes}&points=1200`),
+  benchCurve: (bench, channel, minutes, since) => {
+    const from = since === null ? "" : `&since=${since}`;
+    const wanted = `channel=${part(channel)}&minutes=${minutes}&points=${MOST_POINTS}${from}`;
+    return call(`/benches/${part(bench)}/curve?${wanted}`);
+  },
   lots: () => call("/lots"),
   lot: (id) => call(`/lots/${part(id)}`),
   lotCurve: (id, channel) =>

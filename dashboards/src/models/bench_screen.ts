@@ -16,7 +16,7 @@ export class BenchScreenModel {
     const { feed, service } = workshop.outside;
     this.workshop = workshop;
     this.bench = new BenchModel(name, feed, service, workshop.complaints);
-    this.curves = new BenchCurvesModel(name, workshop.clock.speed.peek(), feed, service);
+    this.curves = new BenchCurvesModel(name, feed, service);
   }
 
   /** Fetches now and after each new connection; returns how to stop. */

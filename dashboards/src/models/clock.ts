@@ -6,7 +6,8 @@ import type { Instant } from "../types.ts";
 /** Milliseconds of this machine since some start, never going back. */
 export type Ticks = () => number;
 
-const TICK_MS = 250;
+/** What is on the screen changes at the clock's ticks, all of it at once: digits are read, not seen. */
+const TICK_MS = 200;
 
 /**
  * The workshop's time: that of the last beat, carried on at the workshop's speed.
