@@ -47,6 +47,7 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
   let plot: uPlot | null = null;
   let shape = "";
   let timer: number | null = null;
+  let drawnAt = -Infinity;
 
   const draw = (): void => {
     timer = null;
@@ -59,9 +60,11 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
     }
     plot.setData([picture.t, ...picture.lines.map((line) => line.values)], false);
     plot.setScale("x", { min: picture.from, max: picture.to });
+    // The first curve is waited for, and follows an empty chart at once.
+    drawnAt = picture.t.length === 0 ? -Infinity : performance.now();
   };
   const soon = (): void => {
-    timer ??= window.setTimeout(draw, REDRAW_MS);
+    timer ??= window.setTimeout(draw, Math.max(0, drawnAt + REDRAW_MS - performance.now()));
   };
   const rebuild = (): void => {
     shape = "";

@@ -75,8 +75,7 @@ export class BenchCurvesModel {
   async #fetch(curve: Curve): Promise<void> {
     const seam = curve.seam();
     if (curve.mend(seam, await this.#piece(curve, seam.from))) return;
-    const whole = curve.whole();
-    curve.mend(whole, await this.#piece(curve, whole.from));
+    curve.mend(curve.restart(), await this.#piece(curve, null));
   }
 
   #piece(curve: Curve, since: number | null): Promise<CurveData> {

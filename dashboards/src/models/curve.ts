@@ -69,8 +69,10 @@ export class Curve {
     return { from: t[place] ?? null, breaks: this.#breaks };
   }
 
-  /** Everything, where a piece did not continue what is held. */
-  whole(): Seam {
+  /** Forgets all, where a piece did not continue it, and begins with what comes live from here. */
+  restart(): Seam {
+    this.#samples = new SampleBuffer();
+    this.#soundTo = -Infinity;
     return nothingHeld(this.#breaks);
   }
 

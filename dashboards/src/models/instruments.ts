@@ -13,6 +13,9 @@ export const STALE_AFTER_S = 2.6;
 /** On a fast day that passes in a blink: then at least this long, seconds of life. */
 export const STALE_AFTER_LIFE_S = 0.5;
 
+/** Further ahead of the clock no reading is told. */
+const AHEAD_MS = 5_000;
+
 /** Why a value must not pass for a live one: what its instrument is, else that it is old. */
 export type Doubt = "lost" | "silent" | "old";
 
@@ -117,7 +120,14 @@ export class InstrumentsModel {
   #showNewer(channel: string, candidate: Latest): void {
     const shown = this.#shown(channel);
     const known = shown.peek();
-    if (known === null || known.takenAt <= candidate.takenAt) shown.value = candidate;
+    const newer = known === null || known.takenAt <= candidate.takenAt;
+    if (newer || this.#isAhead(known)) shown.value = candidate;
+  }
+
+  /** Of a time that is still to come is only what was read before the clock was set back. */
+  #isAhead(latest: Latest): boolean {
+    const { now, heardAt } = this.#clock;
+    return heardAt.peek() > 0 && latest.takenAt - now.peek() > AHEAD_MS;
   }
 
   #shown(channel: string): Signal<Latest | null> {
