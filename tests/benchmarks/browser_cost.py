@@ -10,40 +10,18 @@ a few.
 """
 
 import argparse
-import asyncio
-import math
 import sys
 import tempfile
-import threading
 import time
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
 from pathlib import Path
 
 from at_rest import processor_s
 from chromium import PageMemory, browsing, chromiums, memory_mb, used_s
 from figures import Figure, judge
 from playwright.sync_api import Page
-from served_workshop import (
-    Instrument,
-    Served,
-    WiredScale,
-    line,
-    scales,
-    serving,
-    thermometer,
-    write_config,
-)
+from quick_bench import BENCH, HOUR_S, PER_S, QuickBench, fill, open_lot
+from served_workshop import Served, scales, serving, write_config
 
-from collector.readings import Reading
-from collector.store import Store
-from simulators.wire.one_wire_text import w1_slave_text
-
-BENCH = "pier"
-PROBES = ("pitcher", "pot", "room")
-PER_S = 10
-HOUR_S = 3600
-BATCH = 12_000
 WARM_S = 15.0
 OPENINGS = 5
 PATIENCE_S = 30.0
@@ -54,19 +32,6 @@ MUST_OPEN_MS = 500.0
 MUST_GROW_MB = 1.0
 """The design's budget."""
 
-RECIPE = {
-    "name": "Slow lamp, 200 g",
-    "vessel": {"fill": "200 g", "tolerance": "2 g"},
-    "wax": {"name": "soy flake", "never_above": "93 degC"},
-    "fragrance": {
-        "name": "slow lamp",
-        "load": "8 %",
-        "load_of": "wax",
-        "add_between": ["80 degC", "85 degC"],
-    },
-    "pour": {"between": ["57 degC", "63 degC"]},
-}
-
 SEEN_FIRST = """
     // The chart library draws each line as one path, and nothing else with a path of its own.
     const stroke = CanvasRenderingContext2D.prototype.stroke;
@@ -75,64 +40,6 @@ SEEN_FIRST = """
         return stroke.apply(this, path);
     };
 """
-
-
-def degc(number: int, at_s: float) -> float:
-    """Return what a thermometer shows: a slow wave, a little noise, steps of 1/16 degree."""
-    wave = 70 + 8 * number + 6 * math.sin(at_s / 400) + 0.2 * math.sin(at_s * 7.1 + number)
-    return round(wave * 16) / 16
-
-
-async def fill(folder: Path, names: Sequence[str], until_s: float) -> None:
-    """Store an hour of readings of each thermometer, up to now."""
-    first_ms = round((until_s - HOUR_S) * 1000)
-    store = Store.open(folder)
-    rows = [
-        Reading(name, (first_ms + 100 * tick) * 1000 + number, round(degc(number, tick / 10) * 1e3))
-        for tick in range(HOUR_S * PER_S)
-        for number, name in enumerate(names)
-    ]
-    for start in range(0, len(rows), BATCH):
-        await store.commit(rows[start : start + BATCH], [])
-    store.close()
-
-
-class Hands:
-    """Moves the instruments ten times a second, in a thread of its own."""
-
-    def __init__(self, folder: Path, scale: WiredScale) -> None:
-        self._scale = scale
-        self.probes = [
-            thermometer(folder / "w1", BENCH, role, number, "0.1 s")
-            for number, role in enumerate(PROBES, 1)
-        ]
-        self._over = threading.Event()
-        self._thread = threading.Thread(target=self._move, name="hands")
-
-    def instruments(self) -> list[Instrument]:
-        """Return them as the config names them."""
-        return [self._scale.instrument(), *self.probes]
-
-    @contextmanager
-    def moving(self) -> Iterator[None]:
-        """Move them for the block."""
-        self._thread.start()
-        try:
-            yield
-        finally:
-            self._over.set()
-            self._thread.join()
-
-    def _move(self) -> None:
-        tick = 0
-        while not self._over.wait(1 / PER_S):
-            tick += 1
-            self._scale.send(line(120 + 0.1 * (tick % 3), steady=True))
-            for number, probe in enumerate(self.probes):
-                file = Path(probe["root"]) / probe["device"] / "w1_slave"
-                fresh = file.with_suffix(".fresh")
-                fresh.write_text(w1_slave_text(round(degc(number, HOUR_S + tick / 10) * 16)))
-                fresh.replace(file)
 
 
 def opened_ms(page: Page, base: str) -> float:
@@ -176,13 +83,11 @@ def measure(minutes: float = SHORT_MINUTES) -> list[Figure]:
     """Return the time to the first curve, and what the page cost in so many minutes."""
     with tempfile.TemporaryDirectory() as name, scales([BENCH]) as (scale,):
         folder = Path(name)
-        hands = Hands(folder, scale)
-        config = write_config(folder, hands.instruments())
-        asyncio.run(fill(folder / "data", [probe["name"] for probe in hands.probes], time.time()))
-        with serving(config) as served, hands.moving(), browsing() as browser:
-            served.http.post("/api/recipes", json=RECIPE).raise_for_status()
-            lot = {"recipe": RECIPE["name"], "vessels": 6, "bench": BENCH}
-            served.http.post("/api/lots", json=lot).raise_for_status()
+        bench = QuickBench(folder, scale)
+        config = write_config(folder, bench.instruments())
+        fill(folder / "data", [probe["name"] for probe in bench.probes])
+        with serving(config) as served, bench.moving(), browsing() as browser:
+            open_lot(served)
             page = browser.new_page(viewport={"width": 1440, "height": 900})
             page.add_init_script(SEEN_FIRST)
             opened = min(opened_ms(page, served.base) for _ in range(OPENINGS))
