@@ -59,9 +59,9 @@ async function probed(speed: number, state: Instrument["state"] = "reading") {
 
 test("a reading is shown as old within three seconds, though nothing comes any more", async () => {
   const { pass, doubt } = await probed(1);
-  pass(2.5);
+  pass(2.45);
   assert.equal(doubt(), null);
-  pass(0.2); // one tick
+  pass(0.25); // one tick
   assert.equal(doubt(), "old");
 });
 

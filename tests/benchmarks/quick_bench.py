@@ -9,6 +9,7 @@ import math
 import threading
 import time
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -46,7 +47,9 @@ def degc(number: int, at_s: float) -> float:
 
 def fill(folder: Path, names: Sequence[str]) -> None:
     """Store an hour of readings of each thermometer, up to now."""
-    asyncio.run(_commit(folder, _hour(names, round(time.time() - HOUR_S) * 1000)))
+    rows = _hour(names, round(time.time() - HOUR_S) * 1000)
+    with ThreadPoolExecutor(1) as aside:  # the loop of a browser's test may run in this thread
+        aside.submit(lambda: asyncio.run(_commit(folder, rows))).result()
 
 
 def _hour(names: Sequence[str], first_ms: int) -> list[Reading]:

@@ -22,15 +22,22 @@ export function inColumns(
   const first = Math.floor(from / width) - 1;
   const count = Math.floor(to / width) - first + 1;
   const slots = lines.map((line) => slotsOf(line, first, count, width));
-  const t: number[] = [];
-  const values = lines.map((): AlignedValue[] => []);
-  for (let slot = 0; slot < count * SLOTS; slot += 1) {
-    if (!slots.some((line) => line[slot] !== undefined)) continue;
-    const column = first + Math.floor(slot / SLOTS);
-    t.push((column + (PLACES[slot % SLOTS] ?? 0)) * width);
-    slots.forEach((line, index) => values[index]?.push(line[slot]));
+  const used = usedSlots(slots, count * SLOTS);
+  const t = used.map((slot) => {
+    return (first + Math.floor(slot / SLOTS) + (PLACES[slot % SLOTS] ?? 0)) * width;
+  });
+  return { t, values: slots.map((line) => used.map((slot) => line[slot])) };
+}
+
+/** The slots in which any line has something. */
+function usedSlots(lines: readonly AlignedValue[][], count: number): number[] {
+  const taken = new Uint8Array(count);
+  for (const line of lines) {
+    for (let slot = 0; slot < count; slot += 1) if (line[slot] !== undefined) taken[slot] = 1;
   }
-  return { t, values };
+  const used: number[] = [];
+  for (let slot = 0; slot < count; slot += 1) if (taken[slot] === 1) used.push(slot);
+  return used;
 }
 
 function slotsOf(line: Samples, first: number, count: number, width: number): AlignedValue[] {

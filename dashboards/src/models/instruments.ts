@@ -9,7 +9,7 @@ import type { ClockModel } from "./clock.ts";
  * After this long without a new one, a reading is stale; seconds of the workshop. It is shown
  * within three: a tick of the clock and the way of the beat that set it come on top.
  */
-export const STALE_AFTER_S = 2.6;
+export const STALE_AFTER_S = 2.5;
 /** On a fast day that passes in a blink: then at least this long, seconds of life. */
 export const STALE_AFTER_LIFE_S = 0.5;
 

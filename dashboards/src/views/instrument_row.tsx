@@ -47,7 +47,9 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
         <strong>{instrument.name}</strong>
         <span>{words.state[instrument.state]}</span>
       </p>
-      <p class="soft digits">{chart.roles[instrument.role]} · {lastText(workshop, instrument)}</p>
+      <p class="soft digits">
+        {chart.roles[instrument.role]} · <Last workshop={workshop} instrument={instrument} />
+      </p>
       {instrument.reason === null ? null : <p>{instrument.reason}</p>}
       {instrument.remedy === null ? null : <p>{instrument.remedy}</p>}
       {rejected === 0 ? null : <p class="soft">{words.rejected(rejected)}</p>}
@@ -56,6 +58,11 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
         : null}
     </li>
   );
+}
+
+/** By itself, since it changes several times a second and the rest hardly ever. */
+function Last({ workshop, instrument }: ItemProps): JSX.Element {
+  return <>{lastText(workshop, instrument)}</>;
 }
 
 function lastText(workshop: WorkshopModel, { name, role }: Instrument): string {
