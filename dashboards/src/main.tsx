@@ -5,6 +5,7 @@ import { passing } from "./feed/passing.ts";
 import { watchPresence } from "./feed/presence.ts";
 import { httpService } from "./feed/service.ts";
 import { WorkshopModel } from "./models/workshop.ts";
+import { BrowserSenses } from "./senses/browser_senses.ts";
 import { Router } from "./router.ts";
 import { Page } from "./views/page.tsx";
 
@@ -18,6 +19,7 @@ const workshop = new WorkshopModel({
   service: httpService,
   ticks,
   keep: localStorage,
+  senses: new BrowserSenses(),
 });
 const router = new Router();
 router.start();

@@ -24,6 +24,17 @@ export class Router {
     window.scrollTo(0, 0);
   }
 
+  /** Changes parts of the address's query in place; null takes one out. */
+  refine(changes: Readonly<Record<string, string | null>>): void {
+    const url = new URL(location.href);
+    for (const [key, value] of Object.entries(changes)) {
+      if (value === null) url.searchParams.delete(key);
+      else url.searchParams.set(key, value);
+    }
+    history.replaceState(null, "", url);
+    this.#arrive();
+  }
+
   #arrive(): void {
     this.#address.value = location.pathname + location.search;
   }

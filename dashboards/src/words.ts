@@ -17,7 +17,7 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarms, bench, chart, deviations, forecast, gaps,
+  alarmHistory, alarms, attention, bench, chart, deviations, forecast, gaps,
   instruments, lot, lots, marks, opening, page,
   phaseName, phases, reading, scale, sheet, temperature,
   verdict, weighings,

@@ -1,6 +1,6 @@
 import type {
-  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
-  RecipeEntry, Workshop,
+  Alarm, AlarmFigures, BenchState, CurveData, GoodLots, Instant, Instrument, LogEntry, Lot,
+  LotEntry, Mark, PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -20,6 +20,9 @@ export interface Service {
   pourDays(): Promise<PourDay[]>;
   instruments(): Promise<Instrument[]>;
   alarms(): Promise<Alarm[]>;
+  /** What became of alarms between two times, in order. */
+  alarmLog(from: Instant, to: Instant): Promise<LogEntry[]>;
+  alarmFigures(from: Instant, to: Instant): Promise<AlarmFigures>;
   bench(name: string): Promise<BenchState>;
   /** Every point of the last minutes; from `since` on, epoch seconds, unless that is null. */
   benchCurve(
@@ -66,6 +69,8 @@ export const httpService: Service = {
   pourDays: () => call("/pour-days"),
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),
+  alarmLog: (from, to) => call(`/alarms/log?from=${part(from)}&to=${part(to)}`),
+  alarmFigures: (from, to) => call(`/alarms/figures?from=${part(from)}&to=${part(to)}`),
   bench: (name) => call(`/benches/${part(name)}`),
   benchCurve: (bench, channel, minutes, since) => {
     const from = since === null ? "" : `&since=${since}`;
