@@ -74,11 +74,15 @@ export class WorkshopModel {
   start(): () => void {
     const stopClock = this.clock.start();
     const stopCalls = this.attention.start(this.isPouring);
+    const stopRest = effect(() => {
+      this.outside.feed.mayRest.value = this.attention.sound.value !== "on";
+    });
     const stopWatch = effect(() => {
       if (this.outside.feed.status.value === "live") queueMicrotask(() => void this.load());
     });
     return () => {
       stopWatch();
+      stopRest();
       stopCalls();
       stopClock();
     };
