@@ -75,6 +75,20 @@ test("digits change at the clock's ticks, all at once, and end at the last readi
   assert.equal(shown(), 82.7);
 });
 
+test("what is read in passing changes once a second", () => {
+  const feed = new FakeFeed();
+  const { clock, pass } = handClock(feed);
+  const model = new InstrumentsModel(feed, serviceWith({}), clock);
+  feed.send("beat", { now: NOON, trouble: null, notice: null });
+  const seen: (number | undefined)[] = [];
+  for (let tick = 1; tick <= 10; tick += 1) {
+    feed.send("reading", { ...reading, value: 80 + tick, t: NOON_MS / 1000 + tick / 4 });
+    pass(0.25);
+    seen.push(model.ofThisSecond("east-pitcher")?.value);
+  }
+  assert.deepEqual(seen, [81, 81, 81, 84, 84, 84, 84, 88, 88, 88]);
+});
+
 test("the first reading of an instrument, and a typed one, are shown at once", () => {
   const feed = new FakeFeed();
   const { clock } = handClock(feed);

@@ -33,6 +33,7 @@ export interface Latest {
 export class InstrumentsModel {
   readonly #byName = signal<ReadonlyMap<string, Instrument>>(new Map());
   readonly #latest = new Map<string, Signal<Latest | null>>();
+  readonly #bySecond = new Map<string, ReadonlySignal<Latest | null>>();
   /** What came since the last tick of the clock, by channel. */
   readonly #waiting = new Map<string, Latest>();
   readonly all: ReadonlySignal<Instrument[]>;
@@ -59,6 +60,20 @@ export class InstrumentsModel {
   /** What a channel shows: its last reading as of the last tick of the clock. */
   latest(channel: string): Latest | null {
     return this.#shown(channel).value;
+  }
+
+  /** Its number as this second began, if any: for what is read in passing, and painted less. */
+  ofThisSecond(channel: string): Latest | null {
+    const known = this.#bySecond.get(channel);
+    if (known !== undefined) return known.value;
+    const { second } = this.#clock;
+    const fresh = computed(() => {
+      second.value; // in between it stays, though the channel goes on
+      const shown = this.#shown(channel).peek();
+      return shown?.quality === "bad" ? null : shown;
+    });
+    this.#bySecond.set(channel, fresh);
+    return fresh.value;
   }
 
   /** Seconds of the workshop's time since the reading was taken. */
