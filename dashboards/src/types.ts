@@ -7,13 +7,14 @@
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
   InstrumentShown,
-  LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
+  LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, OutboxShown,
+  PhaseShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  Edge, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  Edge, Health, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -56,4 +57,6 @@ export type GoodLots = BandShown;
 export type CurveData = CurveShown;
 
 export type PourDay = PourDayShown;
+/** What waits to be sent to one place. */
+export type Outbox = OutboxShown;
 export type LotOfDay = LotOfDayShown;
