@@ -2,9 +2,28 @@
 
 from typing import Literal
 
-from pydantic import BaseModel
+from pydantic import BaseModel, Field
 
+from api.instants import LATEST_S
 from collector.phases import Edge
+
+MOST_POINTS = 100_000
+"""An hour of 27 readings a second, each of them."""
+
+
+class CurveWanted(BaseModel):
+    """Which part of a channel's curve is asked for, and in how many points."""
+
+    channel: str
+    minutes: float = Field(60, gt=0, le=24 * 60)
+    points: int = Field(1200, ge=2, le=MOST_POINTS)
+    since: float | None = Field(
+        None,
+        ge=0,
+        le=LATEST_S,
+        allow_inf_nan=False,
+        description="only what was taken from then on: seconds since 1970",
+    )
 
 
 class DisplayShown(BaseModel):

@@ -6,6 +6,9 @@ from zoneinfo import ZoneInfo
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _LATEST_US = (datetime(9999, 12, 31, tzinfo=UTC) - _EPOCH) // timedelta(microseconds=1)
 
+LATEST_S = _LATEST_US // 1_000_000
+"""The latest time that can be written, seconds since 1970."""
+
 
 def instant(us: int) -> str:
     """Write UTC microseconds as RFC 3339 text."""
@@ -16,6 +19,11 @@ def instant(us: int) -> str:
 def instant_or_none(us: int | None) -> str | None:
     """Write UTC microseconds as RFC 3339 text, None as None."""
     return None if us is None else instant(us)
+
+
+def seconds(us: int) -> float:
+    """Write UTC microseconds as seconds since 1970, as curves do."""
+    return us / 1_000_000
 
 
 def microseconds(moment: datetime) -> int:

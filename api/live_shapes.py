@@ -20,6 +20,11 @@ class ReadingTold(ReadingShown):
     bench: str
     role: Role
     shown: float | None
+    t: float = Field(description="when it was taken, as in a curve: seconds since 1970")
+    skipped: int = Field(
+        description="how many of the channel before it are not told, since there were too many at"
+        " once; they are in the curve"
+    )
 
 
 class PhaseTold(PhaseShown):
@@ -54,4 +59,4 @@ class Told(BaseModel):
     lot: LotEntry
     bench: BenchShown
     instrument: InstrumentShown
-    beat: Beat = Field(description="every two seconds")
+    beat: Beat = Field(description="every second")

@@ -10,17 +10,17 @@ from api import (
     shapes,
     sheet_shapes,
 )
-from api.instants import instant, instant_or_none
+from api.instants import instant, instant_or_none, seconds
 from collector.alarm_events import Unit
 from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
 from collector.conclusions import Evidence, PhaseBegan, PhaseEnded, WeighingAccepted
 from collector.forecast import Span
 from collector.guidance import BenchStatus, Task, Undoable
+from collector.live import Shown
 from collector.loads import load_limits
 from collector.lot_events import LotJudged
 from collector.lot_record import LotRecord, PhaseRun
-from collector.readings import Channel, Reading
 from collector.recipes import Recipe, Window
 from collector.service_events import ClockFoundOff
 from collector.units import UNIT_OF, from_fixed
@@ -256,10 +256,9 @@ def sheet(
     )
 
 
-def reading(
-    channel: Channel, reading: Reading, shown: int | None = None
-) -> dict[str, str | float | None]:
-    """Show a reading on the stream; `shown` is the value before its calibration, where known."""
+def reading(told: Shown) -> dict[str, str | float | None]:
+    """Show a reading on the stream."""
+    channel, reading, shown = told.channel, told.reading, told.shown
     return {
         "channel": channel.name,
         "instrument": channel.name,
@@ -270,6 +269,8 @@ def reading(
         "unit": UNIT_OF[channel.quantity],
         "quality": QUALITY[reading.quality],
         "taken_at": instant(reading.taken_us),
+        "t": seconds(reading.taken_us),
+        "skipped": told.skipped,
     }
 
 

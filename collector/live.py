@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import AsyncIterator, Iterator
 from contextlib import contextmanager
+from itertools import chain
 
 import msgspec
 
@@ -16,16 +17,22 @@ QUEUE = 1000
 """Notices that wait for one screen: at ten readings a second of four channels, 25 seconds. A
 screen that lags further is let go and resumes from where it was."""
 
+MOST = 16
+"""Readings of one channel that are told one by one between two refreshes: a second and a half of a
+scale at ten a second. More come only on a fast day, or at once from a bench that was cut off."""
+
 
 class Shown(msgspec.Struct, frozen=True, gc=False):
     """A reading, and the channel that it belongs to.
 
     `shown` is what the instrument showed before its calibration, None where nobody knows any more.
+    `skipped` is how many of the channel before it are not told.
     """
 
     channel: Channel
     reading: Reading
     shown: int | None = None
+    skipped: int = 0
 
 
 class Happened(msgspec.Struct, frozen=True):
@@ -76,7 +83,7 @@ class Live:
 
     def __init__(self) -> None:
         self._screens: set[Screen] = set()
-        self._latest: dict[str, Shown] = {}
+        self._waiting: dict[str, list[Shown]] = {}
 
     @property
     def screens(self) -> int:
@@ -99,11 +106,22 @@ class Live:
             screen.offer(notice)
 
     def show(self, shown: Shown) -> None:
-        """Keep a reading until the next `refresh`; a newer one takes its place."""
-        self._latest[shown.channel.name] = shown
+        """Keep a reading until the next `refresh`, if anybody looks."""
+        if self._screens:
+            self._waiting.setdefault(shown.channel.name, []).append(shown)
 
     def refresh(self) -> None:
-        """Tell the latest reading of each channel that has a new one, in order of time."""
-        for shown in sorted(self._latest.values(), key=lambda shown: shown.reading.taken_us):
+        """Tell the readings since the last time, in order of time.
+
+        Of a channel that has too many of them only the latest.
+        """
+        waiting, self._waiting = self._waiting, {}
+        due = chain.from_iterable(map(_told_of, waiting.values()))
+        for shown in sorted(due, key=lambda shown: shown.reading.taken_us):
             self.tell(shown)
-        self._latest.clear()
+
+
+def _told_of(waiting: list[Shown]) -> list[Shown]:
+    if len(waiting) <= MOST:
+        return waiting
+    return [msgspec.structs.replace(waiting[-1], skipped=len(waiting) - 1)]

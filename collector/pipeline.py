@@ -43,7 +43,7 @@ COMMIT_S = 0.5
 """Plain readings are on disk at most a second after they were taken: this, and the disk."""
 
 REFRESH_S = 0.1
-"""Screens get at most ten readings a second and channel."""
+"""Screens get what is new at most ten times a second."""
 
 LAG_US = 300_000
 """A tick waits this long for readings that are still on their way from a reader's thread."""

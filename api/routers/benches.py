@@ -3,7 +3,7 @@
 import asyncio
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Query, Response
 
 from api import bench_shapes, presenting, shapes
 from api.curves import curve
@@ -11,7 +11,10 @@ from api.dependencies import Running, check_bench
 from api.health import notice_of
 from api.instants import instant
 from collector.errors import NotFoundError
+from collector.late import AHEAD_US
 from collector.pipeline import channels_at
+from collector.readings import Channel
+from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api", tags=["benches"])
 
@@ -42,20 +45,27 @@ async def show_bench(workshop: Running, bench: str) -> bench_shapes.BenchShown:
     return presenting.bench(status, workshop.clock.now_us())
 
 
-@router.get("/benches/{bench}/curve")
+@router.get("/benches/{bench}/curve", response_model=shapes.CurveShown)
 async def show_curve(
-    workshop: Running,
-    bench: str,
-    channel: str,
-    minutes: Annotated[float, Query(gt=0, le=24 * 60)] = 60,
-    points: Annotated[int, Query(ge=2, le=20_000)] = 1200,
-) -> shapes.CurveShown:
-    """Show the last minutes of a bench's channel."""
+    workshop: Running, bench: str, wanted: Annotated[bench_shapes.CurveWanted, Query()]
+) -> Response:
+    """Show the last minutes of a bench's channel, all that a screen was told among them."""
     check_bench(workshop, bench)
-    found = next((c for c in channels_at(workshop.config, bench) if c.name == channel), None)
+    here = channels_at(workshop.config, bench)
+    found = next((c for c in here if c.name == wanted.channel), None)
     if found is None:
-        raise NotFoundError(f"Bench {bench} has no channel {channel!r}.")
+        raise NotFoundError(f"Bench {bench} has no channel {wanted.channel!r}.")
+    if workshop.pipeline.trouble is None:
+        await workshop.pipeline.write_now()
+    text = await asyncio.to_thread(_curve, workshop, found, wanted)
+    return Response(text, media_type="application/json")
+
+
+def _curve(workshop: Workshop, channel: Channel, wanted: bench_shapes.CurveWanted) -> str:
+    """Return a curve as JSON. Blocks: it is made here so that the service's loop need not."""
     now_us = workshop.clock.now_us()
-    since_us = now_us - round(minutes * 60_000_000)
-    span = await asyncio.to_thread(workshop.history.readings, channel, since_us, now_us)
-    return await asyncio.to_thread(curve, found, span, points)
+    from_us = now_us - round(wanted.minutes * 60_000_000)
+    if wanted.since is not None:
+        from_us = max(from_us, round(wanted.since * 1_000_000))
+    span = workshop.history.readings(channel.name, from_us, now_us + AHEAD_US)
+    return curve(channel, span, wanted.points).model_dump_json()

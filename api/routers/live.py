@@ -2,12 +2,11 @@
 
 import asyncio
 import logging
-import re
 from collections.abc import AsyncIterator
 from typing import Annotated, Any
 
 import msgspec
-from fastapi import APIRouter, Header
+from fastapi import APIRouter, Header, Query
 from fastapi.responses import StreamingResponse
 from pydantic import BaseModel
 
@@ -17,6 +16,7 @@ from api.health import notice_of
 from api.instants import instant
 from api.live_shapes import Told
 from api.lot_reading import read_record
+from api.stream_cursor import Cursor
 from collector.alarms import Alarm
 from collector.conclusions import (
     PhaseBegan,
@@ -28,6 +28,7 @@ from collector.conclusions import (
 from collector.errors import StoreError
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
+from collector.late import AHEAD_US
 from collector.live import Happened, Notice, Screen, Shown
 from collector.lot_events import (
     LotClosed,
@@ -50,14 +51,18 @@ from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api", tags=["live"])
 
-BEAT_S = 2.0
+BEAT_S = 1.0
 """How often a screen hears that the service is alive: values are stale after three seconds."""
 
-MISSED_READINGS_US = 1_800_000_000
-"""How far back missed readings are sent again; older ones are in the stored curve."""
+MISSED_READINGS_US = 60_000_000
+"""How far back missed readings are sent again. Older ones are in the stored curve: as messages,
+an hour of them would keep service and screen busy for seconds."""
 
 CHUNK = 500
 """Missed events are read in pieces of this many."""
+
+BREATH = 50
+"""After so many missed readings everything else that the service does has a turn."""
 
 _LOG = logging.getLogger(__name__)
 _OF_A_LOT = (
@@ -77,24 +82,6 @@ _OF_A_LOT = (
 )
 """Events after which a lot is shown anew."""
 
-_CURSOR = re.compile(r"([0-9]{1,18})-([0-9]{1,18})")  # what 64 bits hold, and a little less
-
-
-class Cursor(msgspec.Struct):
-    """Where a screen is: the last event and the last reading it was told."""
-
-    seq: int
-    taken_us: int
-
-    def __str__(self) -> str:
-        return f"{self.seq}-{self.taken_us}"
-
-    @classmethod
-    def read(cls, text: str | None) -> "Cursor | None":
-        """Return the cursor that `Last-Event-ID` names, None where it names none."""
-        found = _CURSOR.fullmatch(text or "")
-        return cls(int(found[1]), int(found[2])) if found is not None else None
-
 
 class EventStream(StreamingResponse):
     """Server-sent events."""
@@ -107,13 +94,22 @@ STREAM: dict[int | str, dict[str, Any]] = {
 }
 
 
+After = Annotated[
+    str | None,
+    Query(description="the id of the last message, for who cannot send the header Last-Event-ID"),
+]
+
+
 @router.get("/live", response_class=EventStream, responses=STREAM)
 async def live(
-    workshop: Running, last_event_id: Annotated[str | None, Header()] = None
+    workshop: Running, last_event_id: Annotated[str | None, Header()] = None, after: After = None
 ) -> StreamingResponse:
-    """Stream readings, phases, weighings, alarms and lots; resumes after Last-Event-ID."""
+    """Stream readings, phases, weighings, alarms and lots.
+
+    It resumes after the message that Last-Event-ID names, else the one that `after` names.
+    """
     return EventStream(
-        Stream(workshop, Cursor.read(last_event_id)).messages(),
+        Stream(workshop, Cursor.read(last_event_id or after)).messages(),
         headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"},
     )
 
@@ -124,9 +120,10 @@ class Stream:
     def __init__(self, workshop: Workshop, missed_after: Cursor | None) -> None:
         self._workshop = workshop
         self._missed_after = missed_after
-        self._cursor = Cursor(0, 0)
-        self._began_us = 0
+        self._benches = list(workshop.pipeline.benches)
+        self._cursor = Cursor(0, [])
         self._told_us: dict[str, int] = {}
+        """The latest reading of each channel that the screen knows or need not be told."""
 
     async def messages(self) -> AsyncIterator[str]:
         """Give what was missed, where the bench stands, and then whatever happens.
@@ -151,14 +148,22 @@ class Stream:
         """Stand where the screen was last, or now where it is new or comes from another store."""
         await self._workshop.pipeline.write_now()
         last = await asyncio.to_thread(self._workshop.history.last_seq)
-        now_us = self._workshop.clock.now_us()
         missed = self._missed_after
-        if missed is None or missed.seq > last or missed.taken_us > now_us:
+        latest_us = self._workshop.clock.now_us() + AHEAD_US
+        if missed is None or missed.seq > last or max(missed.taken_us) > latest_us:
             self._missed_after = None
-            self._cursor = Cursor(last, now_us)
+            self._cursor = Cursor(last, [self._latest_us(bench) for bench in self._benches])
         else:
-            self._cursor = Cursor(missed.seq, missed.taken_us)
-        self._began_us = self._cursor.taken_us
+            self._cursor = missed.at(len(self._benches))
+        began_us = dict(zip(self._benches, self._cursor.taken_us, strict=True))
+        instruments = self._workshop.config.instruments
+        self._told_us = {i.name: began_us[i.bench] for i in instruments}
+
+    def _latest_us(self, bench: str) -> int:
+        """Return when the latest reading of a bench was taken: it is in the stored curve."""
+        states = self._workshop.pipeline.instruments.values()
+        last = (state.last for state in states if state.instrument.bench == bench)
+        return max((reading.taken_us for reading in last if reading is not None), default=0)
 
     async def _follow(self, screen: Screen) -> AsyncIterator[str]:
         loop = asyncio.get_running_loop()
@@ -181,7 +186,7 @@ class Stream:
         """Give the events and readings since the screen was last here."""
         if self._missed_after is None:
             return
-        history, now_us = self._workshop.history, self._workshop.clock.now_us()
+        history = self._workshop.history
         while True:
             stored = await asyncio.to_thread(history.events_after, self._cursor.seq, CHUNK)
             for entry in stored:
@@ -189,13 +194,16 @@ class Stream:
                 yield await self._message(Happened(entry.seq, entry.event, alarms))
             if len(stored) < CHUNK:
                 break
-        since_us = max(self._missed_after.taken_us + 1, now_us - MISSED_READINGS_US)
         channels = {i.name: i.channel() for i in self._workshop.config.instruments}
-        readings = await asyncio.to_thread(self._readings, list(channels), since_us, now_us)
-        for reading in readings:
+        readings = await asyncio.to_thread(self._readings, list(channels))
+        for number, reading in enumerate(readings):
+            if number % BREATH == 0:
+                await asyncio.sleep(0)
             yield await self._message(Shown(channels[reading.channel], reading))
 
-    def _readings(self, channels: list[str], since_us: int, until_us: int) -> list[Reading]:
+    def _readings(self, channels: list[str]) -> list[Reading]:
+        until_us = self._workshop.clock.now_us() + AHEAD_US
+        since_us = max(min(self._cursor.taken_us) + 1, until_us - AHEAD_US - MISSED_READINGS_US)
         return list(self._workshop.history.bench_readings(channels, since_us, until_us))
 
     def _beat(self) -> str:
@@ -207,14 +215,7 @@ class Stream:
     async def _message(self, notice: Notice) -> str:
         """Return the message for a notice, an empty text where the screen knows it already."""
         if isinstance(notice, Shown):
-            taken_us = notice.reading.taken_us
-            if taken_us <= self._told_us.get(notice.channel.name, self._began_us):
-                return ""
-            self._told_us[notice.channel.name] = taken_us
-            self._cursor.taken_us = max(self._cursor.taken_us, taken_us)
-            return self._text(
-                "reading", presenting.reading(notice.channel, notice.reading, notice.shown)
-            )
+            return self._reading(notice)
         if isinstance(notice, BenchStatus):
             return self._text("bench", presenting.bench(notice, self._workshop.clock.now_us()))
         if isinstance(notice, InstrumentState):
@@ -222,6 +223,15 @@ class Stream:
         if isinstance(notice, Alarm):
             return self._alarms(notice)
         return await self._new(notice)
+
+    def _reading(self, shown: Shown) -> str:
+        channel, taken_us = shown.channel, shown.reading.taken_us
+        if taken_us <= self._told_us[channel.name]:
+            return ""
+        self._told_us[channel.name] = taken_us
+        place = self._benches.index(channel.bench)
+        self._cursor.taken_us[place] = max(self._cursor.taken_us[place], taken_us)
+        return self._text("reading", presenting.reading(shown))
 
     async def _new(self, notice: Happened) -> str:
         if notice.seq <= self._cursor.seq:

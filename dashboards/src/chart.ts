@@ -34,8 +34,8 @@ export interface MountedChart {
   destroy(): void;
 }
 
-/** At most five redraws a second: drawing, not data, is what costs. */
-const REDRAW_MS = 200;
+/** At most two redraws a second: drawing, not data, is what costs. */
+const REDRAW_MS = 500;
 const DASHES: readonly number[][] = [[], [8, 4], [2, 3], [12, 3, 2, 3]];
 const TIME_STEPS_S = [1, 5, 15, 30, 60, 300, 600, 900, 1800, 3600, 7200, 14400, 43200, 86400];
 const FONT = "14px system-ui, sans-serif";
@@ -50,6 +50,7 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
   let plot: uPlot | null = null;
   let shape = "";
   let timer: number | null = null;
+  let drawnAt = -Infinity;
 
   const draw = (): void => {
     timer = null;
@@ -62,9 +63,11 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
     }
     plot.setData([picture.t, ...picture.lines.map((line) => line.values)], false);
     plot.setScale("x", { min: picture.from, max: picture.to });
+    // The first curve is waited for, and follows an empty chart at once.
+    drawnAt = picture.t.length === 0 ? -Infinity : performance.now();
   };
   const soon = (): void => {
-    timer ??= window.setTimeout(draw, REDRAW_MS);
+    timer ??= window.setTimeout(draw, Math.max(0, drawnAt + REDRAW_MS - performance.now()));
   };
   const rebuild = (): void => {
     shape = "";

@@ -745,6 +745,13 @@ export interface ReadingTold {
   bench: string;
   role: Role;
   shown: number | null;
+  /** when it was taken, as in a curve: seconds since 1970 */
+  t: number;
+  /**
+   * how many of the channel before it are not told, since there were too many at once; they are
+   * in the curve
+   */
+  skipped: number;
 }
 
 /** A recipe as it was last kept, with the document it came in. */
@@ -888,7 +895,7 @@ export interface Told {
   lot: LotEntry;
   bench: BenchShown;
   instrument: InstrumentShown;
-  /** every two seconds */
+  /** every second */
   beat: Beat;
 }
 

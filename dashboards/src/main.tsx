@@ -1,5 +1,8 @@
 import { render } from "preact";
 import { EventStreamFeed } from "./feed/event_stream_feed.ts";
+import { dialEventSource } from "./feed/line.ts";
+import { passing } from "./feed/passing.ts";
+import { watchPresence } from "./feed/presence.ts";
 import { httpService } from "./feed/service.ts";
 import { WorkshopModel } from "./models/workshop.ts";
 import { BrowserSenses } from "./senses/browser_senses.ts";
@@ -9,10 +12,12 @@ import { Page } from "./views/page.tsx";
 const root = document.getElementById("app");
 if (root === null) throw new Error("index.html has no element with the id app");
 
+const ticks = passing(() => performance.now(), () => Date.now());
+const presence = watchPresence();
 const workshop = new WorkshopModel({
-  feed: new EventStreamFeed("/api/live"),
+  feed: new EventStreamFeed("/api/live", { dial: dialEventSource, presence, ticks }),
   service: httpService,
-  ticks: () => performance.now(),
+  ticks,
   keep: localStorage,
   senses: new BrowserSenses(),
 });

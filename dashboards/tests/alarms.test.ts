@@ -36,6 +36,40 @@ test("only an alarm that is new while the page is open is read out", async () =>
   assert.equal(announced(), "b");
 });
 
+test("an alarm raised while nobody looked is read out once, whichever way it comes", async () => {
+  const alarms = [alarm];
+  for (const fetchedFirst of [true, false]) {
+    const feed = new FakeFeed();
+    const model = new AlarmsModel(
+      feed, serviceWith({ alarms: async () => alarms }), new Complaints(),
+    );
+    alarms.length = 1;
+    await model.load();
+    const heard: string[] = [];
+    model.announced.subscribe((each) => void (each !== null && heard.push(each.id)));
+    alarms.push({ ...alarm, id: "low", priority: "low" }, { ...alarm, id: "high" });
+    if (fetchedFirst) await model.load();
+    for (const each of alarms) feed.send("alarm", each);
+    await model.load();
+    assert.deepEqual(heard.sort(), ["high", "low"]);
+    assert.equal(model.announced.value?.id, "high"); // the last is the most pressing
+  }
+});
+
+test("what is told while all is being fetched is newer than what comes", async () => {
+  const feed = new FakeFeed();
+  let answer = (_alarms: Alarm[]): void => undefined;
+  const asked = new Promise<Alarm[]>((resolve) => answer = resolve);
+  const model = new AlarmsModel(feed, serviceWith({ alarms: () => asked }), new Complaints());
+  feed.send("alarm", { ...alarm, id: "old" });
+  const loading = model.load();
+  feed.send("alarm", { ...alarm, id: "new" });
+  feed.send("alarm", { ...alarm, id: "gone", state: "ended" });
+  answer([{ ...alarm, id: "gone" }]);
+  await loading;
+  assert.deepEqual(ids(model), ["new"]);
+});
+
 test("an ended alarm leaves the list", () => {
   const feed = new FakeFeed();
   const model = new AlarmsModel(feed, serviceWith({}), new Complaints());

@@ -53,15 +53,51 @@ async function probed(speed: number, state: Instrument["state"] = "reading") {
     assert.ok(latest !== null);
     return model.doubt(latest);
   };
-  return { feed, pass, doubt };
+  const shown = (): number | undefined => model.latest("east-pitcher")?.value;
+  return { feed, pass, doubt, shown };
 }
 
-test("a reading is old after three seconds", async () => {
+test("a reading is shown as old within three seconds, though nothing comes any more", async () => {
   const { pass, doubt } = await probed(1);
-  pass(2.9);
+  pass(2.45);
   assert.equal(doubt(), null);
-  pass(0.2);
+  pass(0.25); // one tick
   assert.equal(doubt(), "old");
+});
+
+test("digits change at the clock's ticks, all at once, and end at the last reading", async () => {
+  const { feed, pass, shown } = await probed(1);
+  for (const value of [82.5, 82.6, 82.7]) {
+    feed.send("reading", { ...reading, value, t: reading.t + value });
+  }
+  assert.equal(shown(), 82.1);
+  pass(0.2);
+  assert.equal(shown(), 82.7);
+});
+
+test("what is read in passing changes once a second", () => {
+  const feed = new FakeFeed();
+  const { clock, pass } = handClock(feed);
+  const model = new InstrumentsModel(feed, serviceWith({}), clock);
+  feed.send("beat", { now: NOON, trouble: null, notice: null });
+  const seen: (number | undefined)[] = [];
+  for (let tick = 1; tick <= 10; tick += 1) {
+    feed.send("reading", { ...reading, value: 80 + tick, t: NOON_MS / 1000 + tick / 4 });
+    pass(0.25);
+    seen.push(model.ofThisSecond("east-pitcher")?.value);
+  }
+  assert.deepEqual(seen, [81, 81, 81, 84, 84, 84, 84, 88, 88, 88]);
+});
+
+test("the first reading of an instrument, and a typed one, are shown at once", () => {
+  const feed = new FakeFeed();
+  const { clock } = handClock(feed);
+  const model = new InstrumentsModel(feed, serviceWith({}), clock);
+  feed.send("instrument", { ...probe, kind: "manual", last: null });
+  for (const value of [81, 82]) {
+    feed.send("reading", { ...reading, value, t: reading.t + value });
+    assert.equal(model.latest("east-pitcher")?.value, value);
+  }
 });
 
 test("on a fast day a reading is old after half a second of life", async () => {
@@ -104,6 +140,14 @@ test("an older reading that arrives late does not take the place of a newer one"
   feed.send("reading", reading);
   await model.load();
   assert.equal(model.latest("east-pitcher")?.value, 82.4);
+});
+
+test("after the clock was set back the readings of the new time are shown", async () => {
+  const { feed, pass, shown } = await probed(1);
+  feed.send("beat", { now: after(-600), trouble: null, notice: null });
+  feed.send("reading", { ...reading, value: 70, t: reading.t - 600 });
+  pass(0.2);
+  assert.equal(shown(), 70);
 });
 
 // Lisbon keeps UTC in winter and UTC+1 in summer (IANA time zone database, Europe/Lisbon).

@@ -46,6 +46,7 @@ export const probe: Instrument = {
 export const reading: Reading = {
   channel: "east-pitcher", instrument: "east-pitcher", bench: "east", role: "pitcher",
   value: 82.4, unit: "degC", quality: "good", taken_at: after(1), shown: 82.4,
+  t: NOON_MS / 1000 + 1, skipped: 0,
 };
 
 export const lot: Lot = {

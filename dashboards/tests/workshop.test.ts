@@ -33,6 +33,18 @@ test("everything is fetched again after the connection broke", async () => {
   stop();
 });
 
+test("a screen whose sound is on is connected while hidden too; without it may rest", async () => {
+  const feed = new FakeFeed();
+  const model = workshopModel(feed);
+  const stop = model.start();
+  assert.equal(feed.mayRest.value, true);
+  await model.attention.arm();
+  assert.equal(feed.mayRest.value, false);
+  model.attention.disarm();
+  assert.equal(feed.mayRest.value, true);
+  stop();
+});
+
 test("the first bench is shown without a wish, not in place of an unknown one", async () => {
   const model = workshopModel(new FakeFeed());
   await model.load();

@@ -13,6 +13,7 @@ from concurrent.futures import ProcessPoolExecutor
 import alarm_latency
 import at_rest
 import backup_commits
+import browser_cost
 import curve_time
 import influx_beside
 import replay_speed
@@ -33,6 +34,7 @@ MEASURES: tuple[Callable[[], Sequence[Figure]], ...] = (
     start_time.measure,
     at_rest.measure,
     alarm_latency.measure,
+    browser_cost.measure,
     year.measure,
     influx_beside.measure,
 )

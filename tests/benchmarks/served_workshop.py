@@ -17,7 +17,7 @@ import httpx
 from simulators.wire.one_wire_text import w1_slave_text
 
 ENTRY = "import sys; from api.command_line import main; sys.exit(main())"
-START_S = 20.0
+START_S = 60.0
 STOP_S = 10.0
 DEGC = 22.0
 

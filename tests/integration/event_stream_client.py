@@ -52,15 +52,22 @@ async def messages(answer: httpx.Response) -> AsyncIterator[Message]:
 
 
 async def collect(
-    base: str, enough: Callable[[list[Message]], bool], last_id: str | None = None
+    base: str,
+    enough: Callable[[list[Message]], bool],
+    last_id: str | None = None,
+    after: str | None = None,
 ) -> list[Message]:
-    """Open the stream, and return what came once that is enough."""
+    """Open the stream, and return what came once that is enough.
+
+    `last_id` goes into the header, `after` into the address.
+    """
     headers = {} if last_id is None else {"Last-Event-ID": last_id}
+    params = {} if after is None else {"after": after}
     came: list[Message] = []
     async with (
         asyncio.timeout(PATIENCE_S),
         httpx.AsyncClient(timeout=PATIENCE_S) as client,
-        client.stream("GET", f"{base}/api/live", headers=headers) as answer,
+        client.stream("GET", f"{base}/api/live", headers=headers, params=params) as answer,
     ):
         assert answer.status_code == 200
         assert answer.headers["content-type"].startswith("text/event-stream")

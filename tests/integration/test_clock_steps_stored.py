@@ -14,7 +14,8 @@ import pytest
 from pipeline_at_hand import first_quiet
 from workshop_at_hand import BENCH, JUG, MORNING_US, POT, RECIPE, SCALE, config, until
 
-from api.routers.live import Cursor, Stream
+from api.routers.live import Stream
+from api.stream_cursor import Cursor
 from collector.clock import SystemClock
 from collector.conclusions import PhaseEnded
 from collector.events import AnyEvent

@@ -10,11 +10,24 @@ import httpx
 import pytest
 import pytest_asyncio
 from event_stream_client import Message, collect, named, served
-from workshop_at_hand import BENCH, POT, RECIPE, SCALE, AtHand, at_hand, config, until
+from workshop_at_hand import (
+    BENCH,
+    POT,
+    RECIPE,
+    S_US,
+    SCALE,
+    AtHand,
+    at_hand,
+    config,
+    last_us,
+    until,
+)
 
-from api.routers.live import Cursor
+from api.routers.live import MISSED_READINGS_US
+from api.stream_cursor import Cursor
 from collector.live import QUEUE, Shown
-from collector.readings import Channel, Reading, Role
+from collector.readers.link import Sampled
+from collector.readings import Channel, Quantity, Reading, Role, Sample
 
 JOURNAL = ("phase", "weighing", "alarm", "lot")
 
@@ -146,6 +159,70 @@ async def test_a_screen_that_comes_back_gets_the_readings_it_missed_once(
 
 
 @pytest.mark.asyncio
+async def test_the_address_names_the_last_message_as_the_header_does(
+    base: str, hand: AtHand
+) -> None:
+    first = await watch(base, hand, "reading", 1)
+    await hand.said(POT, Role.POT, 80_000)
+    heard = await first
+    hand.clock.pass_s(1)
+    await hand.said(POT, Role.POT, 81_000)
+    await hand.open_lot()  # while the screen is away
+    came = await collect(base, until_named("beat"), after=heard[-1].id)
+    assert [m.data["value"] for m in named(came, "reading")] == [81.0]
+    assert len(named(came, "lot")) == 1
+    again = await collect(base, until_named("beat"), after=came[-1].id)
+    assert named(again, "reading", "lot") == []
+
+
+@pytest.mark.asyncio
+async def test_the_header_is_newer_than_the_address_and_counts(base: str, hand: AtHand) -> None:
+    first = await watch(base, hand, "reading", 1)
+    await hand.said(POT, Role.POT, 80_000)
+    heard = await first
+    hand.clock.pass_s(1)
+    await hand.said(POT, Role.POT, 81_000)
+    came = await collect(base, until_named("reading", 1), after=heard[-1].id)
+    # A browser that reconnects by itself keeps the address that it was opened with.
+    again = await collect(base, until_named("beat"), last_id=came[-1].id, after=heard[-1].id)
+    assert named(again, "reading") == []
+
+
+@pytest.mark.asyncio
+async def test_missed_readings_of_a_bench_that_is_behind_are_told_after_a_break(
+    base: str, hand: AtHand
+) -> None:
+    screen = await watch(base, hand, "reading", 2)
+    attic_us = hand.clock.pass_s(1)
+    await hand.said("attic-scale", Role.SCALE, 1_000)
+    hand.clock.pass_s(2)
+    await hand.said(POT, Role.POT, 80_000)
+    heard = await screen
+    behind = Sampled(
+        "attic-scale", attic_us + S_US, Sample(Quantity.MASS, 2_000)
+    )  # as over a network
+    pipeline = hand.workshop.pipeline
+    pipeline.inbox.put(behind)
+    await until(lambda: last_us(pipeline.instruments["attic-scale"].last) > attic_us)
+    came = await collect(base, until_named("beat"), heard[-1].id)
+    told = [(m.data["channel"], m.data["value"]) for m in named(came, "reading")]
+    assert told == [("attic-scale", 2.0)]
+
+
+@pytest.mark.asyncio
+async def test_readings_of_long_ago_are_left_to_the_curve(base: str, hand: AtHand) -> None:
+    first = await watch(base, hand, "reading", 1)
+    await hand.said(POT, Role.POT, 80_000)
+    heard = await first
+    hand.clock.pass_s(1)
+    await hand.said(POT, Role.POT, 81_000)
+    hand.clock.pass_s(MISSED_READINGS_US / S_US + 1)
+    await hand.said(POT, Role.POT, 82_000)
+    came = await collect(base, until_named("beat"), heard[-1].id)
+    assert [m.data["value"] for m in named(came, "reading")] == [82.0]
+
+
+@pytest.mark.asyncio
 async def test_what_happens_while_a_screen_catches_up_is_told_once(
     base: str, hand: AtHand, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -183,7 +260,23 @@ async def test_a_channel_is_not_cut_off_by_a_later_time_of_another(base: str, ha
 @pytest.mark.asyncio
 @pytest.mark.parametrize(
     "last_id",
-    ["", "x", "12", "-", "1-", "-1", "1-2-3", "²-1", "1e3-1", "9" * 5000 + "-1", "-5-1", "7-7 7"],
+    [
+        "",
+        "x",
+        "12",
+        "-",
+        "1-",
+        "-1",
+        "1-2-3",
+        "1-2.",
+        "1-.2",
+        "1-2..3",
+        "²-1",
+        "1e3-1",
+        "9" * 5000 + "-1",
+        "-5-1",
+        "7-7 7",
+    ],
 )
 async def test_an_id_that_names_nothing_begins_now(base: str, last_id: str) -> None:
     async with httpx.AsyncClient(timeout=5) as client:
@@ -194,6 +287,16 @@ async def test_an_id_that_names_nothing_begins_now(base: str, last_id: str) -> N
                 if line == "event: beat":
                     return
     raise AssertionError("no beat came")
+
+
+@pytest.mark.asyncio
+async def test_an_id_from_before_a_bench_was_added_still_resumes(base: str, hand: AtHand) -> None:
+    first = await watch(base, hand, "lot", 1)
+    lot = await hand.open_lot()
+    one_bench = (await first)[-1].id.rpartition(".")[0]
+    await hand.mark(lot, "stir", "begin")
+    came = await collect(base, until_named("beat"), one_bench)
+    assert [m.data["phase"] for m in named(came, "phase")] == ["stir"]
 
 
 @pytest.mark.asyncio

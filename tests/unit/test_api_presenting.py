@@ -11,6 +11,7 @@ from collector.conclusions import (
     WeighingAccepted,
     WeighingKind,
 )
+from collector.live import Shown
 from collector.lot_record import PhaseRun
 from collector.phases import Phase
 from collector.priorities import Priority
@@ -125,7 +126,8 @@ def test_an_interrupted_phase_shows_its_own_seconds_not_the_span() -> None:
 
 def test_a_reading_on_the_stream_has_unit_and_quality_in_words() -> None:
     channel = Channel("slip-pot", "slip", Role.POT, None)
-    shown = presenting.reading(channel, Reading("slip-pot", AT_US, 82_125, Quality.SUSPECT), 82_000)
+    reading = Reading("slip-pot", AT_US, 82_125, Quality.SUSPECT)
+    shown = presenting.reading(Shown(channel, reading, shown=82_000, skipped=3))
     assert shown == {
         "channel": "slip-pot",
         "instrument": "slip-pot",
@@ -136,6 +138,8 @@ def test_a_reading_on_the_stream_has_unit_and_quality_in_words() -> None:
         "unit": "degC",
         "quality": "suspect",
         "taken_at": AT,
+        "t": AT_US / 1_000_000,
+        "skipped": 3,
     }
 
 

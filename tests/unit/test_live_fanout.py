@@ -2,7 +2,7 @@ from itertools import count
 
 import pytest
 
-from collector.live import QUEUE, Live, Notice, Screen, Shown
+from collector.live import MOST, QUEUE, Live, Notice, Screen, Shown
 from collector.readings import Channel, Reading, Role
 
 SOON_S = 0.01
@@ -39,15 +39,26 @@ async def test_every_screen_hears_what_is_told_while_it_takes_part() -> None:
 
 
 @pytest.mark.asyncio
-async def test_readings_between_two_refreshes_become_the_latest_of_each_channel() -> None:
+async def test_every_reading_between_two_refreshes_is_told_once() -> None:
     live = Live()
     with live.screen() as screen:
-        for taken_us in range(5):
+        for taken_us in range(MOST):
             live.show(shown(taken_us))
-        live.show(shown(9, POT))
         live.refresh()
         live.refresh()
-        assert await heard(screen) == [shown(4), shown(9, POT)]
+        assert await heard(screen) == [shown(taken_us) for taken_us in range(MOST)]
+
+
+@pytest.mark.asyncio
+async def test_too_many_readings_of_a_channel_become_its_latest_and_it_says_how_many() -> None:
+    live = Live()
+    with live.screen() as screen:
+        for taken_us in range(MOST + 1):
+            live.show(shown(taken_us))
+        live.show(shown(2, POT))
+        live.refresh()
+        latest = shown(MOST)
+        assert await heard(screen) == [shown(2, POT), Shown(SCALE, latest.reading, skipped=MOST)]
 
 
 @pytest.mark.asyncio
@@ -55,10 +66,19 @@ async def test_a_refresh_tells_in_the_order_of_time_whoever_spoke_first() -> Non
     live = Live()
     with live.screen() as screen:
         live.show(shown(1, SCALE))
-        live.show(shown(2, POT))
         live.show(shown(3, SCALE))
+        live.show(shown(2, POT))
         live.refresh()
-        assert await heard(screen) == [shown(2, POT), shown(3, SCALE)]
+        assert await heard(screen) == [shown(1, SCALE), shown(2, POT), shown(3, SCALE)]
+
+
+@pytest.mark.asyncio
+async def test_what_was_read_while_nobody_looked_is_not_kept_for_the_next_screen() -> None:
+    live = Live()
+    live.show(shown(1))
+    with live.screen() as screen:
+        live.refresh()
+        assert await heard(screen) == []
 
 
 @pytest.mark.asyncio

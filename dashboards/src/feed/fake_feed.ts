@@ -5,6 +5,7 @@ import { Listeners } from "./listeners.ts";
 /** A feed driven by hand: tests say what arrives and when the line is lost. */
 export class FakeFeed implements Feed {
   readonly status = signal<FeedStatus>("live");
+  readonly mayRest = signal(true);
   readonly #listeners = new Listeners();
 
   on<E extends FeedEvent>(event: E, listener: (data: FeedEvents[E]) => void): Unsubscribe {

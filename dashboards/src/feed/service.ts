@@ -40,7 +40,10 @@ export interface Service {
   alarmLog(from: Instant, to: Instant): Promise<LogEntry[]>;
   alarmFigures(from: Instant, to: Instant): Promise<AlarmFigures>;
   bench(name: string): Promise<BenchState>;
-  benchCurve(bench: string, channel: string, minutes: number): Promise<CurveData>;
+  /** Every point of the last minutes; from `since` on, epoch seconds, unless that is null. */
+  benchCurve(
+    bench: string, channel: string, minutes: number, since: number | null,
+  ): Promise<CurveData>;
   lots(): Promise<LotEntry[]>;
   lot(id: string): Promise<Lot>;
   lotCurve(id: string, channel: string): Promise<CurveData>;
@@ -74,6 +77,8 @@ export interface Service {
 }
 
 const POINTS = 2_000;
+/** More than any instrument gives in an hour, and the most that the service gives at once. */
+const MOST_POINTS = 100_000;
 
 /** The status of a service that says what ails it. */
 const UNWELL = 503;
@@ -115,8 +120,11 @@ export const httpService: Service = {
   alarmLog: (from, to) => call(`/alarms/log?from=${part(from)}&to=${part(to)}`),
   alarmFigures: (from, to) => call(`/alarms/figures?from=${part(from)}&to=${part(to)}`),
   bench: (name) => call(`/benches/${part(name)}`),
-  benchCurve: (bench, channel, minutes) =>
-    call(`/benches/${part(bench)}/curve?channel=${part(channel)}&minutes=${minutes}&points=1200`),
+  benchCurve: (bench, channel, minutes, since) => {
+    const from = since === null ? "" : `&since=${since}`;
+    const wanted = `channel=${part(channel)}&minutes=${minutes}&points=${MOST_POINTS}${from}`;
+    return call(`/benches/${part(bench)}/curve?${wanted}`);
+  },
   lots: () => call("/lots"),
   lot: (id) => call(`/lots/${part(id)}`),
   lotCurve: (id, channel) =>

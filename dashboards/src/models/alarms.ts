@@ -55,6 +55,10 @@ export class AlarmsModel {
   readonly writing = signal<Writing | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
+  /** What was told so far, counted, and which alarm was told last at what count. */
+  #told = 0;
+  readonly #toldAt = new Map<string, number>();
+  #loaded = false;
 
   constructor(feed: Feed, service: Service, complaints: Complaints) {
     this.#service = service;
@@ -63,14 +67,24 @@ export class AlarmsModel {
     feed.on("alarm", (alarm) => this.#take(alarm));
   }
 
+  /** Fetches all; what was told meanwhile is newer. Announces what was raised since the last. */
   async load(): Promise<void> {
+    const asked = this.#told;
     const alarms = await this.#service.alarms();
+    const known = this.#byId.value;
     const next = new Map(alarms.map((alarm) => [alarm.id, alarm]));
-    const written = this.#byId.value.get(this.writing.value?.alarm ?? "");
+    for (const [id, at] of this.#toldAt) {
+      if (at <= asked) this.#toldAt.delete(id);
+      else replace(next, id, known.get(id));
+    }
+    const written = known.get(this.writing.value?.alarm ?? "");
     if (written !== undefined && !next.has(written.id)) {
       next.set(written.id, { ...written, state: "ended" });
     }
+    const raised = this.#loaded ? raisedIn(next, known) : [];
+    this.#loaded = true;
     this.#byId.value = next;
+    for (const alarm of raised) this.announced.value = alarm;
   }
 
   /** Opens a form; another one that was open is closed. */
@@ -125,12 +139,25 @@ export class AlarmsModel {
   #take(alarm: Alarm): void {
     this.changes.value += 1;
     const next = new Map(this.#byId.value);
+    this.#told += 1;
+    this.#toldAt.set(alarm.id, this.#told);
     if (!next.has(alarm.id) && alarm.state === "active") this.announced.value = alarm;
     const kept = this.writing.value?.alarm === alarm.id;
     if (alarm.state === "ended" && !kept) next.delete(alarm.id);
     else next.set(alarm.id, alarm);
     this.#byId.value = next;
   }
+}
+
+/** Those of which nothing was known, the most pressing last. */
+function raisedIn(alarms: ReadonlyMap<string, Alarm>, known: ReadonlyMap<string, Alarm>): Alarm[] {
+  const news = [...alarms.values()].filter(({ id, state }) => state === "active" && !known.has(id));
+  return news.sort(byPressure).reverse();
+}
+
+function replace(alarms: Map<string, Alarm>, id: string, by: Alarm | undefined): void {
+  if (by === undefined) alarms.delete(id);
+  else alarms.set(id, by);
 }
 
 /** Whether a person has yet to say that she has seen it. */

@@ -1,4 +1,5 @@
-import type { Value } from "./curve.ts";
+/** Null is a gap. */
+export type Value = number | null;
 
 /** `undefined` means that this line has no point here and runs on; null is a gap. */
 export type AlignedValue = Value | undefined;

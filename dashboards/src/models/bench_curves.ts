@@ -1,47 +1,84 @@
-import { signal } from "@preact/signals";
-import type { Feed, Unsubscribe } from "../feed/feed.ts";
+import { effect, signal, untracked } from "@preact/signals";
+import type { Feed } from "../feed/feed.ts";
 import type { Service } from "../feed/service.ts";
-import type { Instrument } from "../types.ts";
+import type { CurveData, Instrument, Reading } from "../types.ts";
 import { Curve } from "./curve.ts";
 
 export const SPAN_MINUTES = 60;
-const STEP_S = 1;
-/** Seconds of life without a reading that make a gap in the line. */
-const GAP_S = 10;
+/** Readings that came too many at once to be told are fetched this often at most. */
+const MEND_MS = 5_000;
 
-/** The live curves of one bench: the last hour of each of its channels. */
+/** The curves of one bench as the service keeps them: the last hour of each of its channels. */
 export class BenchCurvesModel {
   readonly curves = signal<readonly Curve[]>([]);
   readonly #bench: string;
   readonly #service: Service;
-  readonly #speed: number;
-  readonly #leave: Unsubscribe;
+  readonly #leave: () => void;
+  #mending: ReturnType<typeof setTimeout> | null = null;
 
-  constructor(bench: string, speed: number, feed: Feed, service: Service) {
+  constructor(bench: string, feed: Feed, service: Service) {
     this.#bench = bench;
     this.#service = service;
-    this.#speed = Math.max(1, speed);
-    this.#leave = feed.on("reading", (reading) => {
-      if (reading.quality === "bad") return;
-      const curve = this.curves.value.find((each) => each.channel === reading.channel);
-      curve?.push(Date.parse(reading.taken_at) / 1000, reading.value);
+    const leaveReadings = feed.on("reading", (reading) => this.#take(reading));
+    const leaveStatus = effect(() => {
+      if (feed.status.value !== "live") untracked(() => this.#breakOff());
     });
+    this.#leave = () => {
+      leaveReadings();
+      leaveStatus();
+    };
   }
 
-  /** Fetches the last hour of these instruments. */
+  /** Fetches what is missing of the last hour of these instruments. */
   async load(instruments: readonly Instrument[]): Promise<void> {
-    const curves = instruments.map(({ name }) => this.#curve(name));
-    this.curves.value = curves;
-    await Promise.all(curves.map(async (curve) => {
-      curve.load(await this.#service.benchCurve(this.#bench, curve.channel, SPAN_MINUTES));
-    }));
+    const held = new Map(this.curves.value.map((curve) => [curve.channel, curve]));
+    const curves = instruments.map(
+      ({ name }) => held.get(name) ?? new Curve(name, SPAN_MINUTES * 60),
+    );
+    const same = curves.length === held.size && curves.every((curve) => held.has(curve.channel));
+    if (!same) this.curves.value = curves;
+    await this.#mend();
   }
 
   close(): void {
     this.#leave();
+    if (this.#mending !== null) clearTimeout(this.#mending);
   }
 
-  #curve(channel: string): Curve {
-    return new Curve(channel, SPAN_MINUTES * 60, STEP_S, GAP_S * this.#speed);
+  #take(reading: Reading): void {
+    const curve = this.curves.value.find((each) => each.channel === reading.channel);
+    if (curve === undefined) return;
+    if (reading.skipped > 0) {
+      curve.breakOff();
+      this.#mendSoon();
+    }
+    if (reading.quality !== "bad") curve.push(reading.t, reading.value);
+  }
+
+  #breakOff(): void {
+    for (const curve of this.curves.value) curve.breakOff();
+  }
+
+  #mendSoon(): void {
+    this.#mending ??= setTimeout(() => {
+      this.#mending = null;
+      // One that fails is no news: the next gap asks again, or the next connection.
+      this.#mend().catch(() => this.#mendSoon());
+    }, MEND_MS);
+  }
+
+  async #mend(): Promise<void> {
+    const broken = this.curves.value.filter((curve) => !curve.isSound);
+    await Promise.all(broken.map((curve) => this.#fetch(curve)));
+  }
+
+  async #fetch(curve: Curve): Promise<void> {
+    const seam = curve.seam();
+    if (curve.mend(seam, await this.#piece(curve, seam.from))) return;
+    curve.mend(curve.restart(), await this.#piece(curve, null));
+  }
+
+  #piece(curve: Curve, since: number | null): Promise<CurveData> {
+    return this.#service.benchCurve(this.#bench, curve.channel, SPAN_MINUTES, since);
   }
 }

@@ -21,7 +21,7 @@ export class BenchScreenModel {
     this.workshop = workshop;
     this.bench = new BenchModel(name, feed, service, workshop.complaints);
     this.hand = new HandReadings(workshop, name, this.bench.state);
-    this.curves = new BenchCurvesModel(name, workshop.clock.speed.peek(), feed, service);
+    this.curves = new BenchCurvesModel(name, feed, service);
   }
 
   /** Fetches now and after each new connection; returns how to stop. */

@@ -6,6 +6,7 @@ import type { Instant } from "../types.ts";
 /** Milliseconds of this machine since some start, never going back. */
 export type Ticks = () => number;
 
+/** What is on the screen changes at the clock's ticks, all of it at once: digits are read, not seen. */
 const TICK_MS = 250;
 
 /**

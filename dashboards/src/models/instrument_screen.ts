@@ -41,9 +41,8 @@ export class InstrumentScreenModel {
       const full = this.full.value;
       if (full === null) return;
       const { feed, service } = this.workshop.outside;
-      const speed = this.workshop.clock.speed.peek();
       this.curves.value?.close();
-      this.curves.value = new BenchCurvesModel(full.bench, speed, feed, service);
+      this.curves.value = new BenchCurvesModel(full.bench, feed, service);
       await this.curves.value.load([full]);
     });
   }

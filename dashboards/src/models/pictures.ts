@@ -13,10 +13,13 @@ export interface Notes {
   stretches: { t: number[]; low: number[]; high: number[] }[];
 }
 
-export interface RoleLine extends Line {
+/** Which channel a line is of. */
+export interface LineOf {
   channel: string;
   role: Role;
 }
+
+export type RoleLine = Line & LineOf;
 
 const STYLES: Record<Role, 0 | 1 | 2 | 3> = { pitcher: 0, pot: 1, room: 2, scale: 3 };
 
@@ -26,8 +29,12 @@ export interface StyledLines extends Aligned {
 
 /** Lines on one axis of time, in the display's unit, with a style by what they are used for. */
 export function linesOf(curves: readonly RoleLine[], display: Display): StyledLines {
-  const aligned = align(curves);
-  const lines = curves.map(({ channel, role }, index) => {
+  return styled(curves, align(curves), display);
+}
+
+/** The same where they are on one axis already. */
+export function styled(of: readonly LineOf[], aligned: Aligned, display: Display): StyledLines {
+  const lines = of.map(({ channel, role }, index) => {
     const shown = role === "scale" ? massNumber : temperatureNumber;
     const values = (aligned.values[index] ?? []).map(
       (value) => value === null || value === undefined ? value : shown(value, display),

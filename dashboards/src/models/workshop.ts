@@ -74,11 +74,15 @@ export class WorkshopModel {
   start(): () => void {
     const stopClock = this.clock.start();
     const stopCalls = this.attention.start(this.isPouring);
+    const stopRest = effect(() => {
+      this.outside.feed.mayRest.value = this.attention.sound.value !== "on";
+    });
     const stopWatch = effect(() => {
       if (this.outside.feed.status.value === "live") queueMicrotask(() => void this.load());
     });
     return () => {
       stopWatch();
+      stopRest();
       stopCalls();
       stopClock();
     };
@@ -93,15 +97,20 @@ export class WorkshopModel {
 
   async load(): Promise<void> {
     await this.complaints.watch(async () => {
-      const info = await this.outside.service.workshop();
-      this.clock.speed.value = info.speed;
-      this.clock.set(info.now);
-      this.preferences.workshop.value = info.display;
-      this.trouble.value = info.trouble;
-      this.notice.value = info.notice;
-      this.info.value = info;
-      await Promise.all([this.alarms.load(), this.instruments.load(), this.lots.load()]);
+      await Promise.all([
+        this.#ask(), this.alarms.load(), this.instruments.load(), this.lots.load(),
+      ]);
       this.connection.value += 1;
     });
+  }
+
+  async #ask(): Promise<void> {
+    const info = await this.outside.service.workshop();
+    this.clock.speed.value = info.speed;
+    this.clock.set(info.now);
+    this.preferences.workshop.value = info.display;
+    this.trouble.value = info.trouble;
+    this.notice.value = info.notice;
+    this.info.value = info;
   }
 }

@@ -3,8 +3,10 @@ import type { JSX } from "preact";
 import type { Picture } from "../chart.ts";
 import { SPAN_MINUTES } from "../models/bench_curves.ts";
 import type { BenchScreenModel } from "../models/bench_screen.ts";
-import { bandsOf, linesOf, marksOf, rangeOf, spansOf } from "../models/pictures.ts";
-import type { RoleLine } from "../models/pictures.ts";
+import { inColumns } from "../models/columns.ts";
+import type { Curve } from "../models/curve.ts";
+import { bandsOf, marksOf, rangeOf, spansOf, styled } from "../models/pictures.ts";
+import type { LineOf } from "../models/pictures.ts";
 import { temperature, text } from "../models/quantities.ts";
 import { chart as words } from "../words.ts";
 import { ChartView } from "./chart_view.tsx";
@@ -27,16 +29,19 @@ export function BenchChart({ screen }: { screen: BenchScreenModel }): JSX.Elemen
   );
 }
 
+/** It is made anew each second and when a piece of a curve comes: a reading is less than a dot. */
 function benchPicture(screen: BenchScreenModel): Picture {
   const { workshop } = screen;
   const display = workshop.preferences.display.value;
   const nowS = workshop.clock.second.value;
   const lot = screen.lot.value?.lot.value ?? null;
-  const lines = linesOf(roleLines(screen), display);
-  const from = Math.max(nowS - SPAN_MINUTES * 60, Math.min(lines.t[0] ?? nowS, nowS - SHORTEST_S));
+  const curves = screen.curves.curves.value;
+  const begins = Math.min(nowS - SHORTEST_S, ...curves.map(beginOf));
+  const range = rangeOf(Math.max(nowS - SPAN_MINUTES * 60, begins), nowS);
+  const samples = curves.map((curve) => curve.samples);
   return {
-    ...lines,
-    ...rangeOf(from, nowS),
+    ...styled(linesOf(screen, curves), inColumns(samples, range.from, range.to, dots()), display),
+    ...range,
     bands: lot === null ? [] : bandsOf(lot, display),
     spans: lot === null ? [] : spansOf(lot, nowS),
     marks: lot === null ? [] : marksOf(lot),
@@ -44,16 +49,20 @@ function benchPicture(screen: BenchScreenModel): Picture {
   };
 }
 
-function roleLines(screen: BenchScreenModel): RoleLine[] {
+function beginOf(curve: Curve): number {
+  curve.pieces.value; // draws anew with each piece; what the curve holds is no signal
+  return curve.samples.t[0] ?? Infinity;
+}
+
+/** The columns of the widest chart that this window can show. */
+function dots(): number {
+  return window.innerWidth * devicePixelRatio;
+}
+
+function linesOf(screen: BenchScreenModel, curves: readonly Curve[]): LineOf[] {
   const here = screen.workshop.instruments.at(screen.bench.name);
   const roles = new Map(here.map(({ name, role }) => [name, role]));
-  return screen.curves.curves.value.map((curve) => {
-    curve.changed.value; // redraws with the curve, whose points are no signals
-    return {
-      channel: curve.channel, role: roles.get(curve.channel) ?? "pitcher",
-      t: curve.t, value: curve.value,
-    };
-  });
+  return curves.map(({ channel }) => ({ channel, role: roles.get(channel) ?? "pitcher" }));
 }
 
 /** The last values in words; with whole degrees, so that it does not change all the time. */

@@ -1,9 +1,9 @@
 import { useComputed } from "@preact/signals";
 import type { JSX } from "preact";
 import type { Picture } from "../chart.ts";
+import { inColumns } from "../models/columns.ts";
 import type { InstrumentScreenModel } from "../models/instrument_screen.ts";
-import { linesOf, rangeOf } from "../models/pictures.ts";
-import type { RoleLine } from "../models/pictures.ts";
+import { rangeOf, styled } from "../models/pictures.ts";
 import { mass, temperature, text } from "../models/quantities.ts";
 import type { InstrumentInFull } from "../types.ts";
 import { chart, instruments as words } from "../words.ts";
@@ -11,6 +11,8 @@ import { ChartView } from "./chart_view.tsx";
 
 const HEIGHT = 220;
 const SPAN_S = 600;
+/** More than a chart beside others has dots. */
+const COLUMNS = 1500;
 
 interface CurveProps {
   screen: InstrumentScreenModel;
@@ -41,21 +43,13 @@ function pictureOf(screen: InstrumentScreenModel, full: InstrumentInFull): Pictu
   const { workshop } = screen;
   const nowS = workshop.clock.second.value;
   const display = workshop.preferences.display.value;
-  const lines = linesOf(recent(screen, full, nowS - SPAN_S), display);
-  return {
-    ...lines, ...rangeOf(nowS - SPAN_S, nowS), bands: [], spans: [], marks: [], stretches: [],
-  };
-}
-
-function recent(screen: InstrumentScreenModel, full: InstrumentInFull, fromS: number): RoleLine[] {
   const curves = screen.curves.value?.curves.value ?? [];
-  return curves.map((curve) => {
-    curve.changed.value; // redraws with the curve, whose points are no signals
-    const found = curve.t.findIndex((t) => t >= fromS);
-    const first = found < 0 ? curve.t.length : found;
-    return {
-      channel: curve.channel, role: full.role,
-      t: curve.t.slice(first), value: curve.value.slice(first),
-    };
-  });
+  for (const { pieces } of curves) pieces.value; // draws anew with each piece that comes
+  const range = rangeOf(nowS - SPAN_S, nowS);
+  const samples = curves.map((curve) => curve.samples);
+  const lines = curves.map(({ channel }) => ({ channel, role: full.role }));
+  return {
+    ...styled(lines, inColumns(samples, range.from, range.to, COLUMNS), display), ...range,
+    bands: [], spans: [], marks: [], stretches: [],
+  };
 }

@@ -1,4 +1,5 @@
 import type { JSX } from "preact";
+import type { Latest } from "../models/instruments.ts";
 import { duration, mass, temperature, text } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
@@ -61,7 +62,9 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
         <a href={links.instrument(instrument.name)}><strong>{instrument.name}</strong></a>
         <span>{words.state[instrument.state]}</span>
       </p>
-      <p class="soft digits">{chart.roles[instrument.role]} · {lastText(workshop, instrument)}</p>
+      <p class="soft digits">
+        {chart.roles[instrument.role]} · <Last workshop={workshop} instrument={instrument} />
+      </p>
       {instrument.reason === null ? null : <p>{instrument.reason}</p>}
       {instrument.remedy === null ? null : <p>{instrument.remedy}</p>}
       <Unkept instrument={instrument} />
@@ -69,14 +72,24 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
   );
 }
 
+/** By itself, since it changes every second and the rest hardly ever. */
+function Last({ workshop, instrument }: ItemProps): JSX.Element {
+  return <>{lastText(workshop, instrument)}</>;
+}
+
 function lastText(workshop: WorkshopModel, { name, role }: Instrument): string {
-  const latest = workshop.instruments.latest(name);
+  const { instruments } = workshop;
+  const latest = instruments.latest(name);
   if (latest === null) return reading.none;
   if (latest.quality === "bad") return reading.bad;
   const display = workshop.preferences.display.value;
-  const shown = text((role === "scale" ? mass : temperature)(latest.value, display));
-  if (latest.typed) return reading.at(shown, workshop.wall.value.minute(latest.takenAt));
-  const { instruments } = workshop;
-  if (!instruments.isStale(latest)) return shown;
-  return reading.old(shown, duration(instruments.age(latest)));
+  const shown = ({ value }: Latest): string =>
+    text((role === "scale" ? mass : temperature)(value, display));
+  if (latest.typed) {
+    return reading.at(shown(latest), workshop.wall.value.minute(latest.takenAt));
+  }
+  if (instruments.isStale(latest)) {
+    return reading.old(shown(latest), duration(instruments.age(latest)));
+  }
+  return shown(instruments.ofThisSecond(name) ?? latest);
 }
