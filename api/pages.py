@@ -14,7 +14,8 @@ NOT_BUILT = (
 )
 
 PATHS = (
-    *("/", "/alarms", "/lots", "/lots/{name}", "/screen"),
+    *("/", "/alarms", "/benches", "/health", "/lots", "/lots/{name}"),
+    *("/pour-days", "/pour-days/{name}", "/screen"),
     *("/instruments", "/instruments/{name}"),
 )
 """The addresses of the screens, as dashboards/src/places.ts knows them."""

@@ -220,6 +220,11 @@ export interface FiguresShown {
   targets: TargetShown[];
 }
 
+/** Points of which a person wants to see the line. */
+export interface FitRequest {
+  points: PointGiven[];
+}
+
 /** What points come to; nothing is kept of it. */
 export interface FitShown {
   offset: number;
@@ -571,13 +576,17 @@ export interface PourDayRequest {
 /** A pour day with its pot and its lots, in order. */
 export interface PourDayShown {
   id: string;
+  planned_at: string;
   pot: PotShown;
   lots: LotOfDayShown[];
 }
 
-/** Points of which a person wants to see the line. */
+/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
 export interface PreviewRequest {
-  points: PointGiven[];
+  lots: PlannedLotRequest[];
+  melted?: string | null;
+  residue?: string;
+  day?: string | null;
 }
 
 /** How soon an alarm wants an answer. */

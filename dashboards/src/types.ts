@@ -7,14 +7,14 @@
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CalibrationShown, CurveShown,
   FiguresShown, InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest,
-  MarkShown, NextMark, PhaseShown, PotShown,
+  MarkShown, NextMark, OutboxShown, PhaseShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  BoilingWater, CalibrationKept, Edge, FitShown, InstrumentInFull, LineShown, LotEntry, PointGiven,
-  Priority, ReadingTaken, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  BoilingWater, CalibrationKept, Edge, FitShown, Health, InstrumentInFull, LineShown, LotEntry,
+  PointGiven, Priority, ReadingTaken, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -58,4 +58,6 @@ export type GoodLots = BandShown;
 export type CurveData = CurveShown;
 
 export type PourDay = PourDayShown;
+/** What waits to be sent to one place. */
+export type Outbox = OutboxShown;
 export type LotOfDay = LotOfDayShown;

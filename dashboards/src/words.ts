@@ -17,8 +17,9 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarmHistory, alarms, attention, bench, calibration, chart, deviations, forecast, gaps,
+  alarmHistory, alarms, attention, bench, calibration, chart, deviations, forecast, gaps, hand,
+  health,
   instruments, lot, lots, marks, opening, page,
-  phaseName, phases, reading, scale, sheet, temperature,
+  phaseName, phases, pourDays, reading, scale, sheet, temperature,
   verdict, weighings,
 } = wordsFor(navigator.languages);

@@ -10,7 +10,6 @@ import { Caution } from "./caution.tsx";
 import { Unkept } from "./instrument_row.tsx";
 import { InstrumentCondition, InstrumentValue } from "./instrument_value.tsx";
 import "./instruments_page.css";
-import { TypedReading } from "./typed_reading.tsx";
 
 interface PageProps {
   workshop: WorkshopModel;
@@ -52,7 +51,7 @@ function BenchInstruments(props: PageProps & { bench: string }): JSX.Element | n
 
 function Card(props: PageProps & { instrument: Instrument }): JSX.Element {
   const { workshop, instrument } = props;
-  const { name, role, kind } = instrument;
+  const { name, bench, role, kind } = instrument;
   return (
     <article class="panel instrument-card" aria-label={name}>
       <h3><a href={links.instrument(name)}>{name}</a></h3>
@@ -61,7 +60,9 @@ function Card(props: PageProps & { instrument: Instrument }): JSX.Element {
       <InstrumentCondition instrument={instrument} />
       <Unkept instrument={instrument} />
       <CalibrationLine workshop={workshop} instrument={instrument} />
-      {kind === "manual" ? <TypedReading workshop={workshop} instrument={instrument} /> : null}
+      {kind === "manual"
+        ? <p><a class="tall" href={links.bench(bench)}>{words.typeAt(bench)}</a></p>
+        : null}
     </article>
   );
 }

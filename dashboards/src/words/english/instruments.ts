@@ -13,6 +13,7 @@ export const instruments = {
     waiting: "nothing heard since the start",
   },
   typedIn: "typed in by hand",
+  typeAt: (bench: string) => `Type its readings at bench ${bench}`,
   kinds: {
     "serial-scale": "serial scale", "hid-scale": "USB scale", "one-wire": "1-Wire thermometer",
     mqtt: "read at another machine", manual: "without a lead",
@@ -20,12 +21,6 @@ export const instruments = {
   rejected: (n: number) => several(n, "message not understood", "messages not understood"),
   notKept: (n: number) =>
     `${several(n, "reading", "readings")} confirmed to the sender, but not kept here`,
-  type: "Keep",
-  typed: (name: string, unit: string) => `Value of ${name} in ${unit}`,
-  notANumber: "Type a number, such as 82.1.",
-  kept: (value: string, unit: string) => `Kept: ${value} ${unit}`,
-  keptAs: (kept: string, typed: string) => `Kept: ${kept}, corrected from ${typed}`,
-  sure: (value: string, unit: string) => `Press again to keep ${value} ${unit}`,
   connection: "How it is connected",
   kind: "kind",
   role: "used as",
