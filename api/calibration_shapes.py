@@ -18,13 +18,13 @@ class PointGiven(Body):
     of: str = Field(default="", max_length=100)
 
 
-class PreviewRequest(Body):
+class FitRequest(Body):
     """Points of which a person wants to see the line."""
 
     points: list[PointGiven] = Field(max_length=20)
 
 
-class CalibrationRequest(PreviewRequest):
+class CalibrationRequest(FitRequest):
     """Points whose line is to be kept; `note` says by whom or with what."""
 
     note: str = Field(default="", max_length=1000)

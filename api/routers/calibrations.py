@@ -30,7 +30,7 @@ async def list_calibrations(workshop: Running, name: str) -> list[shapes.Calibra
 
 
 @router.post("/instruments/{name}/calibrations/preview")
-async def preview(workshop: Running, name: str, wanted: shapes.PreviewRequest) -> shapes.FitShown:
+async def preview(workshop: Running, name: str, wanted: shapes.FitRequest) -> shapes.FitShown:
     """Show what points come to, without keeping it; 422 where they make no sense."""
     state = state_of(workshop, name)
     points, quantity = _points(wanted.points), ROLE_QUANTITY[state.instrument.role]

@@ -230,6 +230,11 @@ export interface FiguresShown {
   targets: TargetShown[];
 }
 
+/** Points of which a person wants to see the line. */
+export interface FitRequest {
+  points: PointGiven[];
+}
+
 /** What points come to; nothing is kept of it. */
 export interface FitShown {
   offset: number;
@@ -685,6 +690,14 @@ export interface PourDayShown {
   lots: LotOfDayShown[];
 }
 
+/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
+export interface PreviewRequest {
+  lots: PlannedLotRequest[];
+  melted?: string | null;
+  residue?: string;
+  day?: string | null;
+}
+
 /** How soon an alarm wants an answer. */
 export type Priority = "high" | "medium" | "low";
 
@@ -979,17 +992,4 @@ export interface WorkshopShown {
   now: string;
   trouble: string | null;
   notice: string | null;
-}
-
-/** Points of which a person wants to see the line. */
-export interface api__calibration_shapes__PreviewRequest {
-  points: PointGiven[];
-}
-
-/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
-export interface api__pour_day_shapes__PreviewRequest {
-  lots: PlannedLotRequest[];
-  melted?: string | null;
-  residue?: string;
-  day?: string | null;
 }

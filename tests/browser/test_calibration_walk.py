@@ -175,10 +175,10 @@ def test_what_is_typed_in_says_how_it_was_corrected(page: Page, quay: tuple[str,
     path = f"{url}/api/instruments/{TYPED}/calibrations"
     assert page.request.post(path, data={"points": [point]}).ok
     page.goto(f"{url}/instruments")
-    card = page.get_by_role("article", name=TYPED)
-    card.get_by_label(f"Value of {TYPED}").fill("21.5")
-    card.get_by_role("button", name="Keep").click()
-    expect(card.get_by_text("Kept: 21.00 °C, corrected from 21.5")).to_be_visible()
+    page.get_by_role("link", name="Type its readings at bench quay").click()
+    page.get_by_label(f"Value of {TYPED}").fill("21.5")
+    button(page, f"Keep for {TYPED}").click()
+    expect(page.get_by_text("Kept: 21.00 °C, corrected from 21.5")).to_be_visible()
 
 
 def test_an_instrument_that_is_not_there_is_said(page: Page, quay: tuple[str, Displays]) -> None:

@@ -7,7 +7,7 @@ export type TypedUnit = "degC" | "degF" | "g" | "oz";
 export const UNIT_NAMES: Record<TypedUnit, string> = { degC: "°C", degF: "°F", g: "g", oz: "oz" };
 
 /** The unit in which an instrument's values are on the screen. */
-export function unitFor(role: Role, display: Display): TypedUnit {
+export function unitFor(role: Role | null, display: Display): TypedUnit {
   return role === "scale" ? display.mass : display.temperature;
 }
 

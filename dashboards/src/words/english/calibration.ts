@@ -111,7 +111,6 @@ export const calibration = {
   takeNothing: "Take this value",
   anyway: "Take it anyway",
   typeKnown: "Type the known value first, such as 60.2.",
-  typeBoth: "Type a number, such as 60.2.",
 
   result: "What came of it",
   reference: "Known",
