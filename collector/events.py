@@ -42,6 +42,7 @@ from collector.lot_events import (
     PotTold,
     PourDayPlanned,
     RecipeKept,
+    RecipeRetired,
 )
 from collector.service_events import (
     ClockFoundOff,
@@ -56,6 +57,7 @@ from collector.service_events import (
 
 AnyGiven = (
     RecipeKept
+    | RecipeRetired
     | LotOpened
     | LotClosed
     | LotJudged

@@ -451,6 +451,25 @@ export interface PourDayShown {
   lots: LotOfDayShown[];
 }
 
+/** A recipe that is still being written; `against` names the kept one it will replace. */
+export interface PreviewRequest {
+  document: Record<string, unknown>;
+  vessels: number;
+  against?: string | null;
+}
+
+/**
+ * What can be said of a recipe that is still being written. `sheet` is null where the grams are
+ * not known yet, `changes` where it is not finished or replaces nothing; `cautions` say what it
+ * leaves unwatched about heat.
+ */
+export interface PreviewShown {
+  problems: ProblemShown[];
+  sheet: SheetShown | null;
+  changes: string[] | null;
+  cautions: string[];
+}
+
 /** How soon an alarm wants an answer. */
 export type Priority = "high" | "medium" | "low";
 
@@ -459,6 +478,13 @@ export interface PriorityShare {
   priority: string;
   alarms: number;
   share: number;
+}
+
+/** What is wrong with one field, by its path of keys; `missing` where it is still empty. */
+export interface ProblemShown {
+  path: (string | number)[];
+  message: string;
+  missing: boolean;
 }
 
 /** A rule is announced again. */
@@ -498,16 +524,25 @@ export interface ReadingTold {
   role: Role;
 }
 
-/** A recipe as it was last kept, with the document it came in. */
+/**
+ * A recipe as it was last kept, with the document it came in, and what became of it. `fill` in
+ * grams, `load` in percent of `load_of`; `version` is also how many there are; `last_made` is
+ * null before its first lot; `retired` where it was put away.
+ */
 export interface RecipeEntry {
   name: string;
   phases: string[];
   recipe: Record<string, unknown>;
-}
-
-/** A recipe that was kept. */
-export interface RecipeName {
-  name: string;
+  version: number;
+  kept_at: string;
+  wax: string;
+  fragrance: string;
+  fill: number;
+  load: number;
+  load_of: "wax" | "total";
+  lots: number;
+  last_made: string | null;
+  retired: boolean;
 }
 
 /** A lot's own copy of its recipe. */
@@ -518,6 +553,28 @@ export interface RecipeOfLot {
   never_above: number | null;
   stir_seconds: number | null;
   document: Record<string, unknown>;
+}
+
+/** A recipe that was put away. */
+export interface RecipeRetiredShown {
+  name: string;
+  retired: boolean;
+}
+
+/** One recipe as it stands; `file` where a file of the recipe folder holds it too. */
+export interface RecipeShown {
+  name: string;
+  version: number;
+  kept_at: string;
+  recipe: Record<string, unknown>;
+  file: string | null;
+  retired: boolean;
+}
+
+/** A recipe that was kept, and which of its versions stands now. */
+export interface RecipeVersion {
+  name: string;
+  version: number;
 }
 
 /** How often an alarm came. */
@@ -643,6 +700,18 @@ export interface Verdict {
 export interface VerdictRequest {
   good: boolean;
   note?: string;
+}
+
+/**
+ * One version of a recipe: what it changed against the one before, in words. `file` is the
+ * recipe folder's file that it came from, null where a person kept it.
+ */
+export interface VersionShown {
+  number: number;
+  at: string;
+  recipe: Record<string, unknown>;
+  changes: string[];
+  file: string | null;
 }
 
 /** A settled mass that was accepted for a lot. */

@@ -75,6 +75,7 @@ class Running:
         plan = {"lots": [{"recipe": RECIPE["name"], "vessels": 2}]}
         day = (await hand.http.post("/api/pour-days", json=plan)).json()["id"]
         self.there = {"day": day, "lot": lot, "alarm": alarm["id"], "bench": BENCH, "name": POT}
+        self.there["recipe"] = RECIPE["name"]
 
 
 @pytest.fixture(scope="module")
