@@ -3,6 +3,9 @@ export type Place =
   | { page: "bench"; bench: string | null }
   | { page: "lots" }
   | { page: "lot"; id: string }
+  | { page: "recipes"; search: string }
+  | { page: "recipe"; name: string; kept: boolean }
+  | { page: "new recipe"; copy: string | null; example: boolean }
   | { page: "nowhere" };
 
 type Arrival = (name: string, query: URLSearchParams) => Place;
@@ -12,6 +15,12 @@ const PATHS: Readonly<Record<string, Arrival>> = {
   "/": (_name, query) => ({ page: "bench", bench: query.get("bench") }),
   "/lots": () => ({ page: "lots" }),
   "/lots/*": (id) => ({ page: "lot", id }),
+  "/recipes": (_name, query) => ({ page: "recipes", search: query.get("q") ?? "" }),
+  "/recipes/*": (name, query) => ({ page: "recipe", name, kept: query.has("kept") }),
+  // Not below /recipes: a recipe may be named "new".
+  "/new-recipe": (_name, query) => ({
+    page: "new recipe", copy: query.get("copy"), example: query.has("example"),
+  }),
 };
 
 /** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
@@ -40,4 +49,12 @@ export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
   lots: "/lots",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
+  recipes: "/recipes",
+  recipesNamed: (search: string): string =>
+    search === "" ? "/recipes" : `/recipes?q=${encodeURIComponent(search)}`,
+  recipe: (name: string): string => `/recipes/${encodeURIComponent(name)}`,
+  keptRecipe: (name: string): string => `/recipes/${encodeURIComponent(name)}?kept`,
+  newRecipe: "/new-recipe",
+  copyOfRecipe: (name: string): string => `/new-recipe?copy=${encodeURIComponent(name)}`,
+  exampleRecipe: "/new-recipe?example",
 };

@@ -5,6 +5,8 @@ import { placeOf } from "./places.ts";
 export class Router {
   readonly #address = signal(location.pathname + location.search);
   readonly place = computed(() => placeOf(this.#address.value));
+  /** Asked before a link is followed; a page with work that is not kept sets it. */
+  mayLeave: () => boolean = () => true;
 
   /** Follows links of the same origin without loading the page anew. */
   start(): void {
@@ -19,9 +21,20 @@ export class Router {
     if (link === null || link.target !== "" || link.origin !== location.origin) return;
     if (link.pathname === location.pathname && link.hash !== "") return;
     click.preventDefault();
-    history.pushState(null, "", link.href);
+    if (this.mayLeave()) this.go(link.href);
+  }
+
+  /** Opens another page. */
+  go(address: string): void {
+    history.pushState(null, "", address);
     this.#arrive();
     window.scrollTo(0, 0);
+  }
+
+  /** Says in the address what the page shows now, without a step back for it. */
+  tell(address: string): void {
+    history.replaceState(null, "", address);
+    this.#arrive();
   }
 
   #arrive(): void {

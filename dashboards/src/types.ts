@@ -7,8 +7,8 @@
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, InstrumentShown,
   LoadLimitShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
-  PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
-  WindowShown, WorkshopShown,
+  PourDayShown, PreviewShown, ProblemShown, ReadingTold, RecipeOfLot, RecipeShown, SheetShown,
+  SpanShown, StepShown, TemperatureTask as Task, VersionShown, WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
@@ -50,6 +50,14 @@ export type PotRemainder = PotShown;
 export type Stretch = BandStretch;
 export type GoodLots = BandShown;
 export type CurveData = CurveShown;
+
+/** A recipe as it stands, with the number of its version. */
+export type Recipe = RecipeShown;
+/** The recipe's keys and values as the service takes them; quantities are text with a unit. */
+export type RecipeDocument = RecipeShown["recipe"];
+export type VersionOfRecipe = VersionShown;
+export type RecipePreview = PreviewShown;
+export type RecipeProblem = ProblemShown;
 
 export type PourDay = PourDayShown;
 export type LotOfDay = LotOfDayShown;

@@ -17,8 +17,8 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarms, bench, chart, deviations, forecast, gaps,
+  alarms, bench, chart, choices, deviations, editor, fields, firstStart, forecast, gaps, groups,
   instruments, lot, lots, marks, opening, page,
-  phaseName, phases, reading, scale, sheet, temperature,
-  verdict, weighings,
+  phaseName, phases, reading, recipes, rowFields, rowWords, scale, sheet, temperature,
+  verdict, versions, weighings,
 } = wordsFor(navigator.languages);

@@ -1,6 +1,6 @@
 import type {
   Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
-  RecipeEntry, Workshop,
+  Recipe, RecipeDocument, RecipeEntry, RecipePreview, VersionOfRecipe, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -12,10 +12,24 @@ export interface LotOrder {
   pour_day: string | null;
 }
 
+/** A recipe that is being written; `against` is the kept one that it will replace. */
+export interface RecipeDraft {
+  document: RecipeDocument;
+  vessels: number;
+  against: string | null;
+}
+
 /** What the screens ask of the service. Every call rejects with a Refusal where it fails. */
 export interface Service {
   workshop(): Promise<Workshop>;
   recipes(): Promise<RecipeEntry[]>;
+  recipe(name: string): Promise<Recipe>;
+  /** The newest first. */
+  recipeVersions(name: string): Promise<VersionOfRecipe[]>;
+  previewRecipe(draft: RecipeDraft): Promise<RecipePreview>;
+  /** Refused with 409 where another version than `replaces` stands; 0 is for a new recipe. */
+  keepRecipe(document: RecipeDocument, replaces: number): Promise<{ version: number }>;
+  retireRecipe(name: string): Promise<void>;
   /** The newest first. */
   pourDays(): Promise<PourDay[]>;
   instruments(): Promise<Instrument[]>;
@@ -58,6 +72,11 @@ const part = encodeURIComponent;
 export const httpService: Service = {
   workshop: () => call("/workshop"),
   recipes: () => call("/recipes"),
+  recipe: (name) => call(`/recipes/${part(name)}`),
+  recipeVersions: (name) => call(`/recipes/${part(name)}/versions`),
+  previewRecipe: (draft) => post("/recipes/preview", draft),
+  keepRecipe: (document, replaces) => post(`/recipes?replaces=${replaces}`, document),
+  retireRecipe: (name) => post(`/recipes/${part(name)}/retire`),
   pourDays: () => call("/pour-days"),
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),

@@ -8,7 +8,7 @@ import { Sign } from "./sign.tsx";
 import type { SignName } from "./sign.tsx";
 import { TypedReading } from "./typed_reading.tsx";
 
-const SIGNS: Record<Instrument["state"], SignName> = {
+export const INSTRUMENT_SIGNS: Record<Instrument["state"], SignName> = {
   reading: "check", silent: "pause", lost: "cut", waiting: "dash",
 };
 
@@ -43,7 +43,7 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
   return (
     <li class={`instrument ${instrument.state}`}>
       <p class="name">
-        <Sign name={SIGNS[instrument.state]} />
+        <Sign name={INSTRUMENT_SIGNS[instrument.state]} />
         <strong>{instrument.name}</strong>
         <span>{words.state[instrument.state]}</span>
       </p>

@@ -4,7 +4,9 @@ import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
-import { page as words, lot as lotWords, lots as lotsWords } from "../words.ts";
+import {
+  editor, page as words, lot as lotWords, lots as lotsWords, recipes as recipesWords,
+} from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
@@ -12,6 +14,8 @@ import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
 import "./page.css";
 import { PageHeader } from "./page_header.tsx";
+import { NewRecipePage, RecipeEditorPage } from "./recipe_editor_page.tsx";
+import { RecipesPage } from "./recipes_page.tsx";
 
 interface PageProps {
   workshop: WorkshopModel;
@@ -34,18 +38,33 @@ export function Page({ workshop, router }: PageProps): JSX.Element {
       <ComplaintBanner workshop={workshop} />
       <AlarmReader workshop={workshop} />
       <main id="content" tabIndex={-1}>
-        <PlacePage workshop={workshop} place={place} />
+        <PlacePage workshop={workshop} router={router} />
       </main>
     </div>
   );
 }
 
-function PlacePage({ workshop, place }: { workshop: WorkshopModel; place: Place }): JSX.Element {
+function PlacePage({ workshop, router }: PageProps): JSX.Element {
+  const place = router.place.value;
   if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
     case "lots": return <LotsPage workshop={workshop} />;
     case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
+    case "recipes":
+      return <RecipesPage workshop={workshop} router={router} search={place.search} />;
+    case "recipe": return (
+      <RecipeEditorPage
+        key={place.name} workshop={workshop} router={router} name={place.name}
+        justKept={place.kept}
+      />
+    );
+    case "new recipe": return (
+      <NewRecipePage
+        key={`${place.copy} ${place.example}`} workshop={workshop} router={router}
+        copy={place.copy} example={place.example}
+      />
+    );
     case "nowhere": return <Nowhere />;
   }
 }
@@ -70,6 +89,9 @@ function nameOf(place: Place, workshop: WorkshopModel): string {
     case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
     case "lots": return lotsWords.title;
     case "lot": return lotWords.title(place.id);
+    case "recipes": return recipesWords.title;
+    case "recipe": return place.name;
+    case "new recipe": return editor.newTitle;
     case "nowhere": return words.notFound;
   }
 }

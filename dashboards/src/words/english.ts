@@ -4,10 +4,14 @@ export { bench } from "./english/bench.ts";
 export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
 export { temperature, forecast, reading, scale } from "./english/figures.ts";
+export { firstStart } from "./english/first_start.ts";
 export { instruments } from "./english/instruments.ts";
 export { lot, phases, marks, verdict, gaps } from "./english/lot.ts";
 export { weighings, sheet } from "./english/lot_grams.ts";
 export { lots } from "./english/lots.ts";
 export { opening } from "./english/opening.ts";
 export { page } from "./english/page.ts";
+export {
+  choices, editor, fields, groups, recipes, rowFields, rowWords, versions,
+} from "./english/recipes.ts";
 export { phaseName } from "./english/phase_names.ts";
