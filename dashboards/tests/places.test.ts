@@ -8,11 +8,21 @@ test("each page has its path, with or without a slash at the end", () => {
   assert.deepEqual(placeOf("/lots"), { page: "lots" });
   assert.deepEqual(placeOf("/lots/"), { page: "lots" });
   assert.deepEqual(placeOf("/lots/7"), { page: "lot", id: "7" });
+  assert.deepEqual(placeOf("/recipes?q=soy"), { page: "recipes", search: "soy" });
+  assert.deepEqual(placeOf("/recipes/new"), { page: "recipe", name: "new", kept: false });
+  assert.deepEqual(placeOf("/new-recipe"), { page: "new recipe", copy: null, example: false });
   assert.deepEqual(placeOf("/elsewhere"), { page: "nowhere" });
 });
 
 test("a link leads back to what it was made of", () => {
   assert.deepEqual(placeOf(links.bench("east & west")), { page: "bench", bench: "east & west" });
+  assert.deepEqual(
+    placeOf(links.keptRecipe("50 % & a/b")), { page: "recipe", name: "50 % & a/b", kept: true },
+  );
+  assert.deepEqual(
+    placeOf(links.copyOfRecipe("a/b")), { page: "new recipe", copy: "a/b", example: false },
+  );
+  assert.deepEqual(placeOf(links.recipesNamed("a&b")), { page: "recipes", search: "a&b" });
   assert.deepEqual(placeOf(links.lot("a/b")), { page: "lot", id: "a/b" });
 });
 

@@ -8,13 +8,13 @@ export const EXAMPLE: RecipeDocument = {
   name: "Example: lavender in soy, 180 g",
   vessel: { fill: "180 g", tolerance: "2 g" },
   pitcher: { capacity: "1500 g", residue: "6 g" },
-  wax: { name: "soy wax", never_above: "90 degC" },
+  wax: { name: "soy wax", never_above: "90 °C" },
   fragrance: {
-    name: "lavender", load: "8 %", load_of: "wax", flash_point: "93 degC",
-    add_between: ["78 degC", "85 degC"],
+    name: "lavender", load: "8 %", load_of: "wax", flash_point: "93 °C",
+    add_between: ["78 °C", "85 °C"],
   },
   stir: { at_least: "120 s" },
-  pour: { between: ["57 degC", "63 degC"] },
+  pour: { between: ["57 °C", "63 °C"] },
   set: { at_least: "24 h" },
   cure: { at_least: "14 day" },
 };

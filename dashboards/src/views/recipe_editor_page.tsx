@@ -142,17 +142,18 @@ function EditorHead({ workshop, model, isExample, justKept }: HeadProps): JSX.El
         </p>
       )}
       {kept === null || kept.file === null ? null : <p>{words.file(kept.file)}</p>}
-      {kept?.retired === true ? <p class="notice"><Sign name="low" />{words.retired}</p> : null}
-      {isExample ? <p class="notice"><Sign name="low" />{words.example}</p> : null}
+      {kept?.retired === true ? <p class="notice"><Sign name="low" /><span>{words.retired}</span></p> : null}
+      {isExample ? <p class="notice"><Sign name="low" /><span>{words.example}</span></p> : null}
       {!model.restored.value ? null : (
         <p class="notice">
-          <Sign name="low" />{words.restored}
+          <Sign name="low" /><span>{words.restored}</span>
           <button type="button" onClick={() => model.discard()}>{words.discard}</button>
         </p>
       )}
       <div role="status">
         {!justKept || kept === null || model.dirty.value ? null : (
-          <p class="notice"><Sign name="check" />{words.kept(kept.version)}{" "}
+          <p class="notice">
+            <Sign name="check" /><span>{words.kept(kept.version)}</span>
             <a class="button first" href={links.bench(workshop.info.value?.benches[0] ?? "")}>
               {words.toBench}
             </a>
