@@ -204,9 +204,9 @@ def test_an_unknown_recipe_is_said_to_be_unknown(page: Page, url: str) -> None:
 # ------------------------------------------------------------------ on every screen
 
 
-@pytest.mark.parametrize("width", [195, *WIDTHS])
+@pytest.mark.parametrize("width", [320, *WIDTHS])
 def test_the_pages_fit_their_screen_and_can_be_pressed(heron: Page, url: str, width: int) -> None:
-    """A phone at 200 % zoom is half as wide to the page."""
+    """The narrowest is that of WCAG 2.2, 1.4.10; 200 % zoom makes 1440 of them 720."""
     for path in (heron.url, f"{url}/recipes"):
         heron.set_viewport_size({"width": width, "height": 900})
         heron.goto(path)

@@ -20,7 +20,7 @@ export function RecipeRows({ model, kind }: RowsProps): JSX.Element {
   const { title, add } = rowWords[kind];
   return (
     <section aria-label={title}>
-      <h3>{title}</h3>
+      <h2>{title}</h2>
       {model.form.value.rows[kind].map((row, place) => (
         <RecipeRow key={place} model={model} kind={kind} row={row} place={place} />
       ))}
