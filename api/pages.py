@@ -13,7 +13,10 @@ NOT_BUILT = (
     "Run ./deploy/run once without POURKEEP_NO_FRONT_END set, or use the API under /api.\n"
 )
 
-PATHS = ("/", "/lots", "/lots/{name}", "/recipes", "/recipes/{name:path}", "/new-recipe")
+PATHS = (
+    *("/", "/lots", "/lots/{name}", "/recipes", "/recipes/{name:path}", "/new-recipe"),
+    *("/alarms", "/screen"),
+)
 """The addresses of the screens, as dashboards/src/places.ts knows them."""
 
 

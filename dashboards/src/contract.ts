@@ -243,8 +243,8 @@ export interface LogEntryShown {
   lot: string | null;
   rule: string;
   subject: string | null;
-  priority: string | null;
-  state: string | null;
+  priority: Priority | null;
+  state: "active" | "acknowledged" | "cleared" | "latched" | "shelved" | "suppressed" | "out of service" | "ended" | null;
   text: string;
 }
 

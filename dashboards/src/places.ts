@@ -1,3 +1,5 @@
+import type { HistoryFilter } from "./models/alarm_history.ts";
+
 /** The pages, told apart by their path. */
 export type Place =
   | { page: "bench"; bench: string | null }
@@ -6,6 +8,8 @@ export type Place =
   | { page: "recipes"; search: string }
   | { page: "recipe"; name: string; kept: boolean }
   | { page: "new recipe"; copy: string | null; example: boolean }
+  | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
+  | { page: "screen" }
   | { page: "nowhere" };
 
 type Arrival = (name: string, query: URLSearchParams) => Place;
@@ -21,6 +25,13 @@ const PATHS: Readonly<Record<string, Arrival>> = {
   "/new-recipe": (_name, query) => ({
     page: "new recipe", copy: query.get("copy"), example: query.has("example"),
   }),
+  "/alarms": (_name, query) => ({
+    page: "alarms", days: daysOf(query.get("days")), until: query.get("until"),
+    filter: {
+      bench: query.get("bench"), rule: query.get("rule"), priority: query.get("priority"),
+    },
+  }),
+  "/screen": () => ({ page: "screen" }),
 };
 
 /** Reads an address, path and query, such as "/lots/7" or "/?bench=quay". */
@@ -33,6 +44,12 @@ export function placeOf(address: string): Place {
   const name = decoded(path.slice(cut + 1));
   const named = PATHS[`${path.slice(0, cut)}/*`];
   return named === undefined || name === null ? { page: "nowhere" } : named(name, searchParams);
+}
+
+/** How many days of a history to show; a mistyped number is the usual one. */
+function daysOf(text: string | null): number {
+  const days = Number(text ?? 1);
+  return Number.isInteger(days) && days >= 1 && days <= 366 ? days : 1;
 }
 
 /** Undoes the escapes of a path's part; null where they are broken, as in a mistyped address. */
@@ -48,10 +65,10 @@ function decoded(part: string): string | null {
 export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
   lots: "/lots",
+  alarms: "/alarms",
+  screen: "/screen",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,
   recipes: "/recipes",
-  recipesNamed: (search: string): string =>
-    search === "" ? "/recipes" : `/recipes?q=${encodeURIComponent(search)}`,
   recipe: (name: string): string => `/recipes/${encodeURIComponent(name)}`,
   keptRecipe: (name: string): string => `/recipes/${encodeURIComponent(name)}?kept`,
   newRecipe: "/new-recipe",

@@ -31,9 +31,14 @@ export class Router {
     window.scrollTo(0, 0);
   }
 
-  /** Says in the address what the page shows now, without a step back for it. */
-  tell(address: string): void {
-    history.replaceState(null, "", address);
+  /** Changes parts of the address's query in place; null takes one out. */
+  refine(changes: Readonly<Record<string, string | null>>): void {
+    const url = new URL(location.href);
+    for (const [key, value] of Object.entries(changes)) {
+      if (value === null) url.searchParams.delete(key);
+      else url.searchParams.set(key, value);
+    }
+    history.replaceState(null, "", url);
     this.#arrive();
   }
 

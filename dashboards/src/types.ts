@@ -5,10 +5,11 @@
  */
 
 import type {
-  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, InstrumentShown,
-  LoadLimitShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
-  PourDayShown, PreviewShown, ProblemShown, ReadingTold, RecipeOfLot, RecipeShown, SheetShown,
-  SpanShown, StepShown, TemperatureTask as Task, VersionShown, WindowShown, WorkshopShown,
+  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
+  InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown,
+  NextMark, PhaseShown, PotShown, PourDayShown, PreviewShown, ProblemShown, ReadingTold,
+  RecipeOfLot, RecipeShown, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
+  VersionShown, WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
@@ -38,6 +39,9 @@ export type Forecast = SpanShown;
 export type TemperatureTask = Task;
 
 export type Alarm = AlarmShown;
+/** One step in the life of an alarm. */
+export type LogEntry = LogEntryShown;
+export type AlarmFigures = FiguresShown;
 export type AlarmState = AlarmShown["state"];
 
 export type Lot = LotShown;

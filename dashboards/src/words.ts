@@ -17,7 +17,8 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarms, bench, chart, choices, deviations, editor, fields, firstStart, forecast, gaps, groups,
+  alarmHistory, alarms, attention, bench, chart, choices, deviations, editor, fields, firstStart,
+  forecast, gaps, groups,
   instruments, lot, lots, marks, opening, page,
   phaseName, phases, reading, recipes, rowFields, rowWords, scale, sheet, temperature,
   verdict, versions, weighings,

@@ -78,7 +78,7 @@ const unasked = (): Promise<never> => Promise.reject(new Refusal(500, "not expec
 export function serviceWith(answers: Partial<Service>): Service {
   return {
     workshop: unasked, recipes: unasked, pourDays: unasked, instruments: unasked,
-    alarms: unasked, bench: unasked,
+    alarms: unasked, alarmLog: unasked, alarmFigures: unasked, bench: unasked,
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
     closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
     reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,

@@ -22,10 +22,19 @@ test("a link leads back to what it was made of", () => {
   assert.deepEqual(
     placeOf(links.copyOfRecipe("a/b")), { page: "new recipe", copy: "a/b", example: false },
   );
-  assert.deepEqual(placeOf(links.recipesNamed("a&b")), { page: "recipes", search: "a&b" });
   assert.deepEqual(placeOf(links.lot("a/b")), { page: "lot", id: "a/b" });
 });
 
 test("a broken escape in an address is no page, and no crash", () => {
   assert.deepEqual(placeOf("/lots/%E0%A4%A"), { page: "nowhere" });
+});
+
+test("a history of alarms is narrowed by its address, and a mistyped number is the usual one", () => {
+  const open = { bench: null, rule: null, priority: null };
+  assert.deepEqual(placeOf("/alarms"), { page: "alarms", filter: open, days: 1, until: null });
+  assert.deepEqual(placeOf("/alarms?days=7&rule=fill-grams"), {
+    page: "alarms", filter: { ...open, rule: "fill-grams" }, days: 7, until: null,
+  });
+  const { page, ...mistyped } = placeOf("/alarms?days=many");
+  assert.deepEqual({ page, ...mistyped }, placeOf("/alarms"));
 });

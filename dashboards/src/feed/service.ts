@@ -1,6 +1,7 @@
 import type {
-  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
-  Recipe, RecipeDocument, RecipeEntry, RecipePreview, VersionOfRecipe, Workshop,
+  Alarm, AlarmFigures, BenchState, CurveData, GoodLots, Instant, Instrument, LogEntry, Lot,
+  LotEntry, Mark, PourDay, Recipe, RecipeDocument, RecipeEntry, RecipePreview, VersionOfRecipe,
+  Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -34,6 +35,9 @@ export interface Service {
   pourDays(): Promise<PourDay[]>;
   instruments(): Promise<Instrument[]>;
   alarms(): Promise<Alarm[]>;
+  /** What became of alarms between two times, in order. */
+  alarmLog(from: Instant, to: Instant): Promise<LogEntry[]>;
+  alarmFigures(from: Instant, to: Instant): Promise<AlarmFigures>;
   bench(name: string): Promise<BenchState>;
   benchCurve(bench: string, channel: string, minutes: number): Promise<CurveData>;
   lots(): Promise<LotEntry[]>;
@@ -80,6 +84,8 @@ export const httpService: Service = {
   pourDays: () => call("/pour-days"),
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),
+  alarmLog: (from, to) => call(`/alarms/log?from=${part(from)}&to=${part(to)}`),
+  alarmFigures: (from, to) => call(`/alarms/figures?from=${part(from)}&to=${part(to)}`),
   bench: (name) => call(`/benches/${part(name)}`),
   benchCurve: (bench, channel, minutes) =>
     call(`/benches/${part(bench)}/curve?channel=${part(channel)}&minutes=${minutes}&points=1200`),

@@ -1,13 +1,16 @@
 import { useSignalEffect } from "@preact/signals";
+import { useEffect } from "preact/hooks";
 import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
 import {
-  editor, page as words, lot as lotWords, lots as lotsWords, recipes as recipesWords,
+  alarmHistory, attention, editor, lot as lotWords, lots as lotsWords, page as words,
+  recipes as recipesWords,
 } from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
+import { AlarmsPage } from "./alarms_page.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
 import { LotPage } from "./lot_page.tsx";
@@ -16,19 +19,22 @@ import "./page.css";
 import { PageHeader } from "./page_header.tsx";
 import { NewRecipePage, RecipeEditorPage } from "./recipe_editor_page.tsx";
 import { RecipesPage } from "./recipes_page.tsx";
+import { ScreenPage } from "./screen_page.tsx";
 
 interface PageProps {
   workshop: WorkshopModel;
   router: Router;
 }
 
+interface PlaceProps extends PageProps {
+  place: Place;
+}
+
 /** The frame of every screen: header, banners, the page itself and the caution. */
 export function Page({ workshop, router }: PageProps): JSX.Element {
   const place = router.place.value;
-  useSignalEffect(() => {
-    const alarms = workshop.alarms.current.value.filter((alarm) => alarm.state === "active");
-    document.title = words.title(nameOf(router.place.value, workshop), alarms.length);
-  });
+  useTitle(workshop, router);
+  useEffect(() => onEveryPress(() => workshop.attention.pressed()), [workshop]);
   return (
     <div class="page">
       <PageHeader workshop={workshop} place={place} />
@@ -38,14 +44,13 @@ export function Page({ workshop, router }: PageProps): JSX.Element {
       <ComplaintBanner workshop={workshop} />
       <AlarmReader workshop={workshop} />
       <main id="content" tabIndex={-1}>
-        <PlacePage workshop={workshop} router={router} />
+        <PlacePage workshop={workshop} router={router} place={place} />
       </main>
     </div>
   );
 }
 
-function PlacePage({ workshop, router }: PageProps): JSX.Element {
-  const place = router.place.value;
+function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
   if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
@@ -65,6 +70,8 @@ function PlacePage({ workshop, router }: PageProps): JSX.Element {
         copy={place.copy} example={place.example}
       />
     );
+    case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
+    case "screen": return <ScreenPage workshop={workshop} />;
     case "nowhere": return <Nowhere />;
   }
 }
@@ -84,6 +91,25 @@ function Nowhere(): JSX.Element {
   );
 }
 
+/** Whatever is pressed makes a browser audible that was told to chime before it was reloaded. */
+function onEveryPress(act: () => void): () => void {
+  const presses = ["pointerdown", "keydown"] as const;
+  for (const press of presses) document.addEventListener(press, act, { capture: true });
+  return () => {
+    for (const press of presses) document.removeEventListener(press, act, { capture: true });
+  };
+}
+
+/** The page's title: the most pressing alarm before all else, for a window behind others. */
+function useTitle(workshop: WorkshopModel, router: Router): void {
+  useSignalEffect(() => {
+    const active = workshop.alarms.current.value.filter(({ state }) => state === "active");
+    const [pressing] = active;
+    const message = pressing === undefined ? null : workshop.preferences.told(pressing.message);
+    document.title = words.title(nameOf(router.place.value, workshop), active.length, message);
+  });
+}
+
 function nameOf(place: Place, workshop: WorkshopModel): string {
   switch (place.page) {
     case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
@@ -92,6 +118,8 @@ function nameOf(place: Place, workshop: WorkshopModel): string {
     case "recipes": return recipesWords.title;
     case "recipe": return place.name;
     case "new recipe": return editor.newTitle;
+    case "alarms": return alarmHistory.title;
+    case "screen": return attention.title;
     case "nowhere": return words.notFound;
   }
 }

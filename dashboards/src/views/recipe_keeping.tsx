@@ -29,7 +29,7 @@ export function useKeeping(
   const [asked, ask] = useState(false);
   const kept = (name: string | null): void => {
     if (name === null) requestAnimationFrame(showWrong);
-    else if (name === model.name) router.tell(links.keptRecipe(name));
+    else if (name === model.name) router.refine({ kept: "" });
     else router.go(links.keptRecipe(name));
   };
   const keep = (): void => {

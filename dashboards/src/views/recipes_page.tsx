@@ -30,7 +30,7 @@ export function RecipesPage({ workshop, router, search }: RecipesProps): JSX.Ele
           {words.search}
           <input
             type="search" autoComplete="off" value={search}
-            onInput={(event) => router.tell(links.recipesNamed(event.currentTarget.value))}
+            onInput={(event) => router.refine({ q: event.currentTarget.value || null })}
           />
         </label>
       </div>

@@ -1,5 +1,7 @@
 /** All that the screens say, in English; what the service says itself comes as it is. */
 export { alarms } from "./english/alarms.ts";
+export { alarmHistory } from "./english/alarm_history.ts";
+export { attention } from "./english/attention.ts";
 export { bench } from "./english/bench.ts";
 export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";

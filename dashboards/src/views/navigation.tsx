@@ -1,0 +1,54 @@
+import type { JSX } from "preact";
+import type { WorkshopModel } from "../models/workshop.ts";
+import { links } from "../places.ts";
+import type { Place } from "../places.ts";
+import { alarmHistory, attention, lots, page as words } from "../words.ts";
+
+interface NavigationProps {
+  workshop: WorkshopModel;
+  place: Place;
+}
+
+interface Goal {
+  name: string;
+  link: string;
+  /** The pages that count as being there. */
+  pages: readonly Place["page"][];
+}
+
+/** What is wanted during a pour stands by itself, everything else one press further. */
+const FIRST: readonly Goal[] = [
+  { name: lots.title, link: links.lots, pages: ["lots", "lot"] },
+];
+const MORE: readonly Goal[] = [
+  { name: alarmHistory.title, link: links.alarms, pages: ["alarms"] },
+  { name: attention.title, link: links.screen, pages: ["screen"] },
+];
+
+export function Navigation({ workshop, place }: NavigationProps): JSX.Element {
+  const benches = workshop.info.value?.benches ?? [];
+  const here = place.page === "bench" ? workshop.benchNamed(place.bench) : null;
+  return (
+    <nav aria-label={words.navigation}>
+      {benches.map((bench) => (
+        <a key={bench} href={links.bench(bench)} aria-current={bench === here ? "page" : undefined}>
+          {benches.length === 1 ? words.bench : `${words.bench} ${bench}`}
+        </a>
+      ))}
+      {FIRST.map((goal) => <GoalLink key={goal.link} goal={goal} place={place} />)}
+      <details class="more-pages" key={place.page}>
+        <summary aria-current={isAmong(MORE, place) ? "true" : undefined}>{words.more}</summary>
+        <div>{MORE.map((goal) => <GoalLink key={goal.link} goal={goal} place={place} />)}</div>
+      </details>
+    </nav>
+  );
+}
+
+function GoalLink({ goal, place }: { goal: Goal; place: Place }): JSX.Element {
+  const current = goal.pages.includes(place.page);
+  return <a href={goal.link} aria-current={current ? "page" : undefined}>{goal.name}</a>;
+}
+
+function isAmong(goals: readonly Goal[], place: Place): boolean {
+  return goals.some(({ pages }) => pages.includes(place.page));
+}
