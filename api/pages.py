@@ -14,8 +14,8 @@ NOT_BUILT = (
 )
 
 PATHS = (
-    *("/", "/lots", "/lots/{name}", "/recipes", "/recipes/{name:path}", "/new-recipe"),
-    *("/alarms", "/screen"),
+    *("/", "/alarms", "/benches", "/health", "/lots", "/lots/{name}", "/new-recipe"),
+    *("/pour-days", "/pour-days/{name}", "/recipes", "/recipes/{name:path}", "/screen"),
 )
 """The addresses of the screens, as dashboards/src/places.ts knows them."""
 

@@ -447,15 +447,9 @@ export interface PourDayRequest {
 /** A pour day with its pot and its lots, in order. */
 export interface PourDayShown {
   id: string;
+  planned_at: string;
   pot: PotShown;
   lots: LotOfDayShown[];
-}
-
-/** A recipe that is still being written; `against` names the kept one it will replace. */
-export interface PreviewRequest {
-  document: Record<string, unknown>;
-  vessels: number;
-  against?: string | null;
 }
 
 /**
@@ -762,4 +756,19 @@ export interface WorkshopShown {
   now: string;
   trouble: string | null;
   notice: string | null;
+}
+
+/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
+export interface api__pour_day_shapes__PreviewRequest {
+  lots: PlannedLotRequest[];
+  melted?: string | null;
+  residue?: string;
+  day?: string | null;
+}
+
+/** A recipe that is still being written; `against` names the kept one it will replace. */
+export interface api__recipe_shapes__PreviewRequest {
+  document: Record<string, unknown>;
+  vessels: number;
+  against?: string | null;
 }

@@ -24,7 +24,7 @@ export class Router {
     if (this.mayLeave()) this.go(link.href);
   }
 
-  /** Opens another page. */
+  /** Goes to another page of this origin. */
   go(address: string): void {
     history.pushState(null, "", address);
     this.#arrive();

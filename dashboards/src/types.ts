@@ -7,13 +7,13 @@
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, FiguresShown,
   InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown,
-  NextMark, PhaseShown, PotShown, PourDayShown, PreviewShown, ProblemShown, ReadingTold,
-  RecipeOfLot, RecipeShown, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
-  VersionShown, WindowShown, WorkshopShown,
+  NextMark, OutboxShown, PhaseShown, PotShown, PourDayShown, PreviewShown, ProblemShown,
+  ReadingTold, RecipeOfLot, RecipeShown, SheetShown, SpanShown, StepShown,
+  TemperatureTask as Task, VersionShown, WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  Edge, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  Edge, Health, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -64,4 +64,6 @@ export type RecipePreview = PreviewShown;
 export type RecipeProblem = ProblemShown;
 
 export type PourDay = PourDayShown;
+/** What waits to be sent to one place. */
+export type Outbox = OutboxShown;
 export type LotOfDay = LotOfDayShown;

@@ -18,8 +18,8 @@ export function wordsFor(wanted: readonly string[]): Words {
 
 export const {
   alarmHistory, alarms, attention, bench, chart, choices, deviations, editor, fields, firstStart,
-  forecast, gaps, groups,
+  forecast, gaps, groups, hand, health,
   instruments, lot, lots, marks, opening, page,
-  phaseName, phases, reading, recipes, rowFields, rowWords, scale, sheet, temperature,
+  phaseName, phases, pourDays, reading, recipes, rowFields, rowWords, scale, sheet, temperature,
   verdict, versions, weighings,
 } = wordsFor(navigator.languages);

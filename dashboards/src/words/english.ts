@@ -7,6 +7,8 @@ export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
 export { temperature, forecast, reading, scale } from "./english/figures.ts";
 export { firstStart } from "./english/first_start.ts";
+export { health } from "./english/health.ts";
+export { hand } from "./english/hand.ts";
 export { instruments } from "./english/instruments.ts";
 export { lot, phases, marks, verdict, gaps } from "./english/lot.ts";
 export { weighings, sheet } from "./english/lot_grams.ts";
@@ -16,4 +18,5 @@ export { page } from "./english/page.ts";
 export {
   choices, editor, fields, groups, recipes, rowFields, rowWords, versions,
 } from "./english/recipes.ts";
+export { pourDays } from "./english/pour_days.ts";
 export { phaseName } from "./english/phase_names.ts";
