@@ -14,10 +14,9 @@ NOT_BUILT = (
 )
 
 PATHS = (
-    *("/", "/alarms", "/benches", "/health", "/lots", "/lots/{name}", "/notices"),
-    *("/pour-days", "/pour-days/{name}", "/screen"),
-    *("/", "/alarms", "/lots", "/lots/{name}", "/screen"),
-    *("/instruments", "/instruments/{name}"),
+    *("/", "/alarms", "/benches", "/health", "/instruments", "/instruments/{name}"),
+    *("/lots", "/lots/{name}", "/new-recipe", "/notices", "/pour-days", "/pour-days/{name}"),
+    *("/recipes", "/recipes/{name:path}", "/screen"),
 )
 """The addresses of the screens, as dashboards/src/places.ts knows them."""
 

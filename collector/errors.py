@@ -58,10 +58,11 @@ class DocumentError(PourkeepError):
 class ConflictError(PourkeepError):
     """What was asked contradicts the state of the workshop.
 
-    `details` holds what a program needs to resolve it, for example the open lot's id.
+    `details` holds what a program needs to resolve it, for example the open lot's id: values
+    that JSON can say.
     """
 
-    def __init__(self, message: str, details: Mapping[str, str | int] | None = None) -> None:
+    def __init__(self, message: str, details: Mapping[str, object] | None = None) -> None:
         self.details = dict(details or {})
         super().__init__(message)
 

@@ -44,6 +44,7 @@ from collector.lot_events import (
     PotTold,
     PourDayPlanned,
     RecipeKept,
+    RecipeRetired,
 )
 from collector.note_events import (
     NoteTakenBack,
@@ -66,6 +67,7 @@ from collector.service_events import (
 
 AnyGiven = (
     RecipeKept
+    | RecipeRetired
     | LotOpened
     | LotClosed
     | LotJudged

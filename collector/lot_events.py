@@ -13,10 +13,20 @@ from collector.recipes import Recipe
 
 
 class RecipeKept(Given, frozen=True, kw_only=True, tag="recipe-kept"):
-    """A recipe was added or changed; `document` is its JSON as it came in."""
+    """A recipe was added or changed; `document` is its JSON as it came in.
+
+    `file` is the name of the recipe folder's file that said so, None where a person did.
+    """
 
     recipe: Recipe
     document: msgspec.Raw
+    file: str | None = None
+
+
+class RecipeRetired(Given, frozen=True, kw_only=True, tag="recipe-retired"):
+    """A person says that a recipe is put away; it is back once it is kept again."""
+
+    recipe: str
 
 
 class OutOfService(msgspec.Struct, frozen=True):

@@ -4,6 +4,7 @@ import asyncio
 import logging
 from collections.abc import Iterable
 from functools import partial
+from pathlib import Path
 from typing import Protocol, Self
 
 import msgspec
@@ -23,13 +24,14 @@ from collector.late import LAG_US
 from collector.link.alarm_teller import AlarmTeller
 from collector.link.assembly import forwarders_for, has_remote, targets_of
 from collector.link.receiver import Receiver
-from collector.lot_events import RecipeKept
+from collector.lot_events import RecipeKept, RecipeRetired
 from collector.lot_record import record_of
 from collector.notices.post import NoticePost, post_of
 from collector.notices_config import OPEN_FILE
 from collector.pipeline import Pipeline, channels_at, local_channels, remote_benches
 from collector.readers.assembly import readers_for
 from collector.readers.link import Reader
+from collector.recipe_book import recipe_book
 from collector.recipe_file import RecipeFile, recipe_files
 from collector.replay import derived_of, replay
 from collector.sender_state import SenderState
@@ -92,9 +94,9 @@ class Workshop:
         self.stopping = asyncio.Event()
         self.running: asyncio.Future[None] = asyncio.Future()
         self.opening = asyncio.Lock()  # a lot's number is taken and used by one request at a time
-        self.noting = (
-            asyncio.Lock()
-        )  # so are the names of notes and photographs, and what they show
+        self.noting = asyncio.Lock()  # so is a note's or photograph's name, and what it shows
+        self.keeping = asyncio.Lock()  # and so is the number of a recipe's version
+        self.recipe_paths: dict[str, Path] = {}  # of the folder's files, by the recipe's name
 
     async def __aenter__(self) -> Self:
         recipes = self._recipe_files()  # before anything is opened: the file is to be corrected
@@ -229,16 +231,23 @@ class Workshop:
         return [] if folder is None else list(recipe_files(folder))
 
     def _changed(self, recipes: Iterable[RecipeFile]) -> Iterable[AnyEvent]:
-        """Keep the recipes of the folder; one that has not changed is not kept again."""
-        known = {stored.name: stored.recipe for stored in self.history.recipes()}
+        """Keep the recipes of the folder whose files changed since they were last taken.
+
+        What a person kept on the page stands for as long as the file says what it said before.
+        """
+        kept = self.history.events_of([RecipeKept, RecipeRetired])
+        book = recipe_book(stored.event for stored in kept)
         for file in recipes:
-            if known.get(file.recipe.name) != file.recipe:
+            self.recipe_paths[file.recipe.name] = file.path
+            entry = book.get(file.recipe.name)
+            if entry is None or entry.from_file != file.recipe:
                 yield RecipeKept(
                     at_us=self.clock.now_us(),
                     bench=None,
                     lot=None,
                     recipe=file.recipe,
                     document=msgspec.Raw(msgspec.json.encode(file.document)),
+                    file=file.path.name,
                 )
 
     def _ledger(self) -> AlarmLedger:

@@ -63,6 +63,7 @@ def _plan(options: argparse.Namespace) -> DayPlan:
         api=options.api,
         marks=not options.no_marks,
         quiet=options.quiet,
+        waits=options.waits,
     )
 
 
@@ -103,5 +104,8 @@ def _add_day(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--start", type=_instant, default=time.time_ns() // 1000, help="RFC 3339")
     parser.add_argument("--api", default="http://127.0.0.1:8420", help="address of the service")
     parser.add_argument("--no-marks", action="store_true", help="the maker marks no phases")
+    parser.add_argument(
+        "--waits", action="store_true", help="the maker pours only what somebody opens"
+    )
     parser.add_argument("--quiet", action="store_true", help="tell nothing on stderr")
     parser.set_defaults(command=day)

@@ -4,14 +4,15 @@ import json
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 
 from simulators.bench_model import BenchModel
 from simulators.faults import Planted
-from simulators.hands import Hands
-from simulators.layout import Layout
+from simulators.hands import Hands, Motion
+from simulators.layout import BENCH, Layout
 from simulators.maker import Maker
 from simulators.noise import seeded
 from simulators.pace import Pace
@@ -19,6 +20,7 @@ from simulators.physics.pot import Pot
 from simulators.scenario import Scenario
 from simulators.service import HttpService
 from simulators.shift import Shift
+from simulators.waiting_maker import FULL_POT, WaitingMaker
 from simulators.workbench import Workbench
 
 KNOCK_EVERY_S = 0.25
@@ -45,6 +47,8 @@ class DayPlan:
     api: str
     marks: bool
     quiet: bool
+    waits: bool = False
+    """Whether the maker opens no lots herself, and pours those that somebody opens."""
 
 
 def simulate_day(plan: DayPlan) -> None:
@@ -53,7 +57,8 @@ def simulate_day(plan: DayPlan) -> None:
     Raises ServiceError, ScenarioError or TimeoutError where the day cannot go on.
     """
     forget_earlier_day(plan.layout)
-    model = bench_model(plan.scenario, plan.seed)
+    scenario = replace(plan.scenario, pot=FULL_POT) if plan.waits else plan.scenario
+    model = bench_model(scenario, plan.seed)
     dialect = plan.scenario.dialect
     with Workbench(plan.layout, model, plan.clock, plan.start_us, dialect) as bench:
         bench.step(Pace(1.0).step_s)
@@ -68,7 +73,12 @@ def simulate_day(plan: DayPlan) -> None:
             say=(lambda _: None) if plan.quiet else narrator(bench),
             marks=plan.marks,
         )
-        play(bench, Maker(plan.scenario, shift), plan.speed)
+        maker = Maker(scenario, shift)
+        if plan.waits:
+            waiting = WaitingMaker(maker, shift, partial(service.opened_at, BENCH))
+            play(bench, waiting.day(), plan.speed)
+        else:
+            play(bench, maker.day(), plan.speed)
         write_planted(plan.layout.planted, shift.planted)
         linger(bench, plan.speed)
 
@@ -98,10 +108,10 @@ def wait_for_service(bench: Workbench, service: HttpService) -> None:
         pace.keep()
 
 
-def play(bench: Workbench, maker: Maker, speed: float) -> None:
+def play(bench: Workbench, day: Motion, speed: float) -> None:
     """Step bench and maker together until the day is over."""
     pace = Pace(speed)
-    for _ in maker.day():
+    for _ in day:
         bench.step(pace.step_s)
         pace.keep()
 

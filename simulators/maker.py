@@ -46,6 +46,11 @@ class Maker:
             yield from self._change_pot(plan.pot)
         lot = OpenLot(shift.service.open_lot(plan.recipe.name, plan.vessels, BENCH), plan)
         shift.say(f"opens lot {lot.id}: {plan.vessels} x {plan.recipe.name}")
+        yield from self.make(lot)
+
+    def make(self, lot: OpenLot) -> Motion:
+        """Make a lot that is open, and close it."""
+        shift = self._shift
         yield from shift.hands.about(4.0, 8.0)
         yield from self._pitchers(lot)
         while shift.troubles:

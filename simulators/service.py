@@ -24,6 +24,15 @@ class PitcherShare:
     wax_g: float
 
 
+@dataclass(frozen=True)
+class OpenedLot:
+    """A lot that somebody opened: its recipe as a document, and how many vessels it has."""
+
+    id: str
+    document: Document
+    vessels: int
+
+
 class Service(Protocol):
     """What the maker asks of the service. Every call may raise ServiceError."""
 
@@ -72,6 +81,14 @@ class HttpService:
         """Open a lot and return its id."""
         body = {"recipe": recipe, "vessels": vessels, "bench": bench}
         return str(self._call("POST", "/api/lots", body)["id"])
+
+    def opened_at(self, bench: str) -> OpenedLot | None:
+        """Return the lot that is open at a bench, if any."""
+        lot = self._call("GET", f"/api/benches/{bench}")["lot"]
+        if lot is None:
+            return None
+        shown = self._call("GET", f"/api/lots/{lot}")
+        return OpenedLot(str(lot), shown["recipe"]["document"], int(shown["vessels"]))
 
     def pitchers(self, lot: str) -> list[PitcherShare]:
         """Return the pitchers of the lot's batch sheet, in order."""

@@ -29,6 +29,10 @@ from collector.workshop import Workshop
 SCENARIOS = ("clean", "every_mishap", "lantern_yard", "one_mistake", "short")
 """The days that the simulators offer, which the service does not import."""
 
+DAY_SPEED = 20.0
+EMPTY_SPEED = 5.0
+"""Slow enough to type a first recipe before a pot counts as left alone."""
+
 START_S = 20.0
 """The simulated instruments speak within a second; a machine under load takes longer."""
 
@@ -41,6 +45,8 @@ def run(arguments: argparse.Namespace) -> int:
     Being told to stop is no failure, however far the day has come.
     """
     log_lines.set_up(arguments.log, logging.WARNING)
+    if arguments.empty and arguments.once:
+        raise PourkeepError("An empty workshop has no end: leave out --once or --empty.")
     if arguments.data is not None:
         refuse_used(arguments.data)
     # Either way to stop cancels the one task of asyncio.run, so that all is taken down in order.
@@ -52,6 +58,13 @@ def run(arguments: argparse.Namespace) -> int:
     except KeyboardInterrupt:
         print("pourkeep: the demo ended", flush=True)
         return 0
+
+
+def speed_of(arguments: argparse.Namespace) -> float:
+    """Return how many times faster than life it goes."""
+    if arguments.speed is not None:
+        return float(arguments.speed)
+    return EMPTY_SPEED if arguments.empty else DAY_SPEED
 
 
 def refuse_used(data: Path) -> None:
@@ -73,10 +86,12 @@ async def _demo(arguments: argparse.Namespace, scratch: Path, data: Path) -> lis
         day = await _start_day(arguments, scratch, address(sock))
         try:
             await _wait_for(scratch / "ready", day)
-            config = load_config(await _write_config(scratch, data, arguments.speed))
-            clock = FollowedClock(scratch / "clock", arguments.speed)
+            speed = speed_of(arguments)
+            config = load_config(await _write_config(scratch, data, speed))
+            clock = FollowedClock(scratch / "clock", speed)
             async with Workshop(config, clock) as workshop:
-                print(f"pourkeep: the simulated day is on {address(sock)}", flush=True)
+                what = "simulated workshop" if arguments.empty else "simulated day"
+                print(f"pourkeep: the {what} is on {address(sock)}", flush=True)
                 over = asyncio.create_task(_day_over(day, scratch / "planted.json"))
                 await _follow(day, over, workshop, sock, once=arguments.once)
         finally:
@@ -89,10 +104,11 @@ async def _start_day(arguments: argparse.Namespace, scratch: Path, url: str) -> 
     """Start the simulators as a program of their own: they share nothing but the wires."""
     return await asyncio.create_subprocess_exec(
         *(sys.executable, "-m", "simulators", "day", "--dir", str(scratch)),
-        *("--clock", str(scratch / "clock"), "--speed", str(arguments.speed)),
+        *("--clock", str(scratch / "clock"), "--speed", str(speed_of(arguments))),
         *("--scenario", arguments.scenario, "--seed", str(arguments.seed)),
         *("--api", url.rstrip("/")),
         *(("--no-marks",) if arguments.no_marks else ()),
+        *(("--waits",) if arguments.empty else ()),
         start_new_session=True,  # Ctrl+C reaches this program only, which ends the day in order
     )
 

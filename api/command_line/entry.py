@@ -80,7 +80,12 @@ def _add_collect(one: argparse.ArgumentParser) -> None:
 
 
 def _add_demo(one: argparse.ArgumentParser) -> None:
-    one.add_argument("--speed", type=_speed, default=20.0, help="times faster than life (20)")
+    one.add_argument("--speed", type=_speed, help="times faster than life (20; 5 with --empty)")
+    one.add_argument(
+        "--empty",
+        action="store_true",
+        help="no recipe and no lot yet: make the first on the page, and it is poured for you",
+    )
     one.add_argument("--once", action="store_true", help="end when the day is over")
     one.add_argument("--data", type=Path, metavar="DIR", help="keep the data here")
     one.add_argument("--port", type=_port, default=8420, help="of the page on this machine (8420)")

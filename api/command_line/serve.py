@@ -6,6 +6,7 @@ import faulthandler
 import logging
 import os
 from functools import partial
+from pathlib import Path
 
 from api.command_line import log_lines
 from api.server import address, listen, make_server
@@ -13,6 +14,7 @@ from api.supervision import status_of, supervised
 from api.systemd import Notifier
 from collector.clock import SystemClock
 from collector.config import Config, load_config
+from collector.errors import DocumentError
 from collector.workshop import Workshop
 
 
@@ -20,9 +22,21 @@ def run(arguments: argparse.Namespace) -> int:
     """Serve the workshop of a config file."""
     log_lines.set_up(arguments.log, logging.INFO)
     faulthandler.enable()  # a watchdog that ends the service leaves in the log where it hung
-    config = load_config(arguments.config)
+    config = load_config(_there(arguments.config))
     asyncio.run(_serve(config))
     return 0
+
+
+def _there(config: Path) -> Path:
+    """Return the path of a config file. Raises DocumentError, with a way to begin, for none."""
+    if not config.exists():
+        raise DocumentError(
+            str(config),
+            (),
+            "there is no such file. It names the instruments of your workshop: the README shows"
+            " one to begin with. To try everything without any, run: pourkeep demo --empty",
+        )
+    return config
 
 
 async def _serve(config: Config) -> None:

@@ -690,12 +690,16 @@ export interface PourDayShown {
   lots: LotOfDayShown[];
 }
 
-/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
-export interface PreviewRequest {
-  lots: PlannedLotRequest[];
-  melted?: string | null;
-  residue?: string;
-  day?: string | null;
+/**
+ * What can be said of a recipe that is still being written. `sheet` is null where the grams are
+ * not known yet, `changes` where it is not finished or replaces nothing; `cautions` say what it
+ * leaves unwatched about heat.
+ */
+export interface PreviewShown {
+  problems: ProblemShown[];
+  sheet: SheetShown | null;
+  changes: string[] | null;
+  cautions: string[];
 }
 
 /** How soon an alarm wants an answer. */
@@ -706,6 +710,13 @@ export interface PriorityShare {
   priority: string;
   alarms: number;
   share: number;
+}
+
+/** What is wrong with one field, by its path of keys; `missing` where it is still empty. */
+export interface ProblemShown {
+  path: (string | number)[];
+  message: string;
+  missing: boolean;
 }
 
 /** A rule is announced again. */
@@ -767,16 +778,25 @@ export interface ReadingTold {
   skipped: number;
 }
 
-/** A recipe as it was last kept, with the document it came in. */
+/**
+ * A recipe as it was last kept, with the document it came in, and what became of it. `fill` in
+ * grams, `load` in percent of `load_of`; `version` is also how many there are; `last_made` is
+ * null before its first lot; `retired` where it was put away.
+ */
 export interface RecipeEntry {
   name: string;
   phases: string[];
   recipe: Record<string, unknown>;
-}
-
-/** A recipe that was kept. */
-export interface RecipeName {
-  name: string;
+  version: number;
+  kept_at: string;
+  wax: string;
+  fragrance: string;
+  fill: number;
+  load: number;
+  load_of: "wax" | "total";
+  lots: number;
+  last_made: string | null;
+  retired: boolean;
 }
 
 /** A lot's own copy of its recipe. */
@@ -787,6 +807,28 @@ export interface RecipeOfLot {
   never_above: number | null;
   stir_seconds: number | null;
   document: Record<string, unknown>;
+}
+
+/** A recipe that was put away. */
+export interface RecipeRetiredShown {
+  name: string;
+  retired: boolean;
+}
+
+/** One recipe as it stands; `file` where a file of the recipe folder holds it too. */
+export interface RecipeShown {
+  name: string;
+  version: number;
+  kept_at: string;
+  recipe: Record<string, unknown>;
+  file: string | null;
+  retired: boolean;
+}
+
+/** A recipe that was kept, and which of its versions stands now. */
+export interface RecipeVersion {
+  name: string;
+  version: number;
 }
 
 /** How often an alarm came. */
@@ -939,6 +981,18 @@ export interface VerdictRequest {
   note?: string;
 }
 
+/**
+ * One version of a recipe: what it changed against the one before, in words. `file` is the
+ * recipe folder's file that it came from, null where a person kept it.
+ */
+export interface VersionShown {
+  number: number;
+  at: string;
+  recipe: Record<string, unknown>;
+  changes: string[];
+  file: string | null;
+}
+
 /** A settled mass that was accepted for a lot. */
 export interface Weighing {
   kind: "wax" | "fragrance" | "fill";
@@ -992,4 +1046,19 @@ export interface WorkshopShown {
   now: string;
   trouble: string | null;
   notice: string | null;
+}
+
+/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
+export interface api__pour_day_shapes__PreviewRequest {
+  lots: PlannedLotRequest[];
+  melted?: string | null;
+  residue?: string;
+  day?: string | null;
+}
+
+/** A recipe that is still being written; `against` names the kept one it will replace. */
+export interface api__recipe_shapes__PreviewRequest {
+  document: Record<string, unknown>;
+  vessels: number;
+  against?: string | null;
 }

@@ -13,6 +13,9 @@ export type Place =
   | { page: "lot"; id: string }
   | { page: "instruments" }
   | { page: "instrument"; name: string }
+  | { page: "recipes"; search: string }
+  | { page: "recipe"; name: string; kept: boolean }
+  | { page: "new recipe"; copy: string | null; example: boolean }
   | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
   | { page: "screen" }
   | { page: "notices" }
@@ -39,6 +42,12 @@ const PATHS: Readonly<Record<string, Arrival>> = {
   "/lots/*": (id) => ({ page: "lot", id }),
   "/instruments": () => ({ page: "instruments" }),
   "/instruments/*": (name) => ({ page: "instrument", name }),
+  "/recipes": (_name, query) => ({ page: "recipes", search: query.get("q") ?? "" }),
+  "/recipes/*": (name, query) => ({ page: "recipe", name, kept: query.has("kept") }),
+  // Not below /recipes: a recipe may be named "new".
+  "/new-recipe": (_name, query) => ({
+    page: "new recipe", copy: query.get("copy"), example: query.has("example"),
+  }),
   "/alarms": (_name, query) => ({
     page: "alarms", days: daysOf(query.get("days")), until: query.get("until"),
     filter: {
@@ -95,4 +104,10 @@ export const links = {
   notes: (id: string): string => `/lots/${encodeURIComponent(id)}#${NOTES}`,
   instruments: "/instruments",
   instrument: (name: string): string => `/instruments/${encodeURIComponent(name)}`,
+  recipes: "/recipes",
+  recipe: (name: string): string => `/recipes/${encodeURIComponent(name)}`,
+  keptRecipe: (name: string): string => `/recipes/${encodeURIComponent(name)}?kept`,
+  newRecipe: "/new-recipe",
+  copyOfRecipe: (name: string): string => `/new-recipe?copy=${encodeURIComponent(name)}`,
+  exampleRecipe: "/new-recipe?example",
 };

@@ -7,6 +7,8 @@ export class Router {
   readonly place = computed(() => placeOf(this.#address.value));
   /** The part of the page that was asked for, empty where none was. */
   readonly part = signal(partHere());
+  /** Asked before a link is followed; a page with work that is not kept sets it. */
+  mayLeave: () => boolean = () => true;
 
   /** Follows links of the same origin without loading the page anew. */
   start(): void {
@@ -22,7 +24,7 @@ export class Router {
     if (link.target !== "" || link.origin !== location.origin) return;
     if (link.pathname === location.pathname && link.hash !== "") return;
     click.preventDefault();
-    this.go(link.href);
+    if (this.mayLeave()) this.go(link.href);
   }
 
   /** Goes to another page of this origin. */

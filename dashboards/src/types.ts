@@ -8,9 +8,9 @@ import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CalibrationShown, CurveShown,
   ExportShown, FiguresShown, FormatShown, InstrumentShown, LoadLimitShown, LogEntryShown,
   LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, NoteShown, NoticesShown,
-  NoticeTargetShown, OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown, QuietShown,
-  ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task, UndoShown,
-  WindowShown, WorkshopShown,
+  NoticeTargetShown, OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown, PreviewShown,
+  ProblemShown, QuietShown, ReadingTold, RecipeOfLot, RecipeShown, SheetShown, SpanShown, StepShown,
+  TemperatureTask as Task, UndoShown, VersionShown, WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
@@ -64,6 +64,14 @@ export type CurveData = CurveShown;
 /** A lot as a file: in which formats, and how large. */
 export type Exports = ExportShown;
 export type ExportFormat = FormatShown;
+
+/** A recipe as it stands, with the number of its version. */
+export type Recipe = RecipeShown;
+/** The recipe's keys and values as the service takes them; quantities are text with a unit. */
+export type RecipeDocument = RecipeShown["recipe"];
+export type VersionOfRecipe = VersionShown;
+export type RecipePreview = PreviewShown;
+export type RecipeProblem = ProblemShown;
 
 export type PourDay = PourDayShown;
 /** What waits to be sent to one place. */

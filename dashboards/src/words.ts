@@ -17,8 +17,8 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarmHistory, alarms, attention, bench, calibration, chart, deviations, exports, forecast, gaps,
-  hand, health, instruments, lot, lots, marks, notes, notices, opening, page, phaseName, phases,
-  photographs, pourDays, reading, scale, sheet, temperature,
-  verdict, weighings,
+  alarmHistory, alarms, attention, bench, calibration, chart, choices, deviations, editor, exports,
+  fields, firstStart, forecast, gaps, groups, hand, health, instruments, lot, lots, marks, notes,
+  notices, opening, page, phaseName, phases, photographs, pourDays, reading, recipes, rowFields,
+  rowWords, scale, sheet, temperature, verdict, versions, weighings,
 } = wordsFor(navigator.languages);

@@ -88,7 +88,8 @@ export function serviceWith(answers: Partial<Service>): Service {
     writeNote: unasked, removeNote: unasked, sendPhotograph: unasked, removePhotograph: unasked,
     notices: unasked, testNotices: unasked, exports: unasked, instrument: unasked,
     previewCalibration: unasked, calibrate: unasked, withdrawCalibration: unasked,
-    boilingWater: unasked,
+    boilingWater: unasked, recipe: unasked, recipeVersions: unasked, previewRecipe: unasked,
+    keepRecipe: unasked, retireRecipe: unasked,
     ...answers,
   };
 }

@@ -14,11 +14,20 @@ test("each page has its path, with or without a slash at the end", () => {
   assert.deepEqual(placeOf(links.notices), { page: "notices" });
   assert.deepEqual(placeOf("/instruments"), { page: "instruments" });
   assert.deepEqual(placeOf("/instruments/jug"), { page: "instrument", name: "jug" });
+  assert.deepEqual(placeOf("/recipes?q=soy"), { page: "recipes", search: "soy" });
+  assert.deepEqual(placeOf("/recipes/new"), { page: "recipe", name: "new", kept: false });
+  assert.deepEqual(placeOf("/new-recipe"), { page: "new recipe", copy: null, example: false });
   assert.deepEqual(placeOf("/elsewhere"), { page: "nowhere" });
 });
 
 test("a link leads back to what it was made of", () => {
   assert.deepEqual(placeOf(links.bench("east & west")), { page: "bench", bench: "east & west" });
+  assert.deepEqual(
+    placeOf(links.keptRecipe("50 % & a/b")), { page: "recipe", name: "50 % & a/b", kept: true },
+  );
+  assert.deepEqual(
+    placeOf(links.copyOfRecipe("a/b")), { page: "new recipe", copy: "a/b", example: false },
+  );
   assert.deepEqual(placeOf(links.lot("a/b")), { page: "lot", id: "a/b" });
   assert.deepEqual(placeOf(links.notes("a/b")), { page: "lot", id: "a/b" });
   assert.deepEqual(placeOf(links.instrument("jug 2")), { page: "instrument", name: "jug 2" });

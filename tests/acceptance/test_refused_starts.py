@@ -62,6 +62,7 @@ def test_a_config_that_cannot_be_used_names_file_line_and_what_was_expected(
 def test_a_config_that_is_not_there_is_said(tmp_path: Path) -> None:
     said = refused(tmp_path / "nowhere.toml")
     assert str(tmp_path / "nowhere.toml") in said
+    assert "pourkeep demo --empty" in said
 
 
 @pytest.mark.parametrize(

@@ -79,6 +79,7 @@ class Running:
         await hand.http.post(f"/api/lots/{lot}/photographs", content=png())
         self.there = {"day": day, "lot": lot, "alarm": alarm["id"], "bench": BENCH, "name": POT}
         self.there |= {"note": "n1", "photograph": "p1"}
+        self.there["recipe"] = RECIPE["name"]
 
 
 @pytest.fixture(scope="module")

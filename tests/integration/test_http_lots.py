@@ -38,7 +38,10 @@ def recipe(*path: str, value: object) -> dict[str, Any]:
 @pytest.mark.asyncio
 async def test_a_recipe_comes_back_as_it_was_posted(hand: AtHand) -> None:
     kept = await hand.http.post("/api/recipes", json=RECIPE)
-    assert (kept.status_code, kept.json()) == (201, {"name": RECIPE["name"]})
+    assert (kept.status_code, kept.json()) == (
+        201,
+        {"name": RECIPE["name"], "version": 1},
+    )
     (entry,) = await hand.got("/api/recipes")
     assert entry["recipe"] == RECIPE
     assert entry["phases"] == ["draw wax", "add fragrance", "stir", "pour", "set", "cure"]

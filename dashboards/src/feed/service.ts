@@ -1,7 +1,8 @@
 import type {
   Alarm, AlarmFigures, BenchState, BoilingWater, CalibrationKept, CurveData, Exports, FitShown,
   GoodLots, Health, Instant, Instrument, InstrumentInFull, LogEntry, Lot, LotEntry, Mark, Notices,
-  Outbox, PointGiven, PourDay, ReadingTaken, RecipeEntry, Workshop,
+  Outbox, PointGiven, PourDay, ReadingTaken, Recipe, RecipeDocument, RecipeEntry, RecipePreview,
+  VersionOfRecipe, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 import { upload } from "./upload.ts";
@@ -15,6 +16,13 @@ export interface LotOrder {
   pour_day: string | null;
 }
 
+/** A recipe that is being written; `against` is the kept one that it will replace. */
+export interface RecipeDraft {
+  document: RecipeDocument;
+  vessels: number;
+  against: string | null;
+}
+
 /** A pour day to be planned; masses as text with their unit, `melted` null where nobody knows. */
 export interface PourDayPlan {
   lots: { recipe: string; vessels: number }[];
@@ -26,6 +34,13 @@ export interface PourDayPlan {
 export interface Service {
   workshop(): Promise<Workshop>;
   recipes(): Promise<RecipeEntry[]>;
+  recipe(name: string): Promise<Recipe>;
+  /** The newest first. */
+  recipeVersions(name: string): Promise<VersionOfRecipe[]>;
+  previewRecipe(draft: RecipeDraft): Promise<RecipePreview>;
+  /** Refused with 409 where another version than `replaces` stands; 0 is for a new recipe. */
+  keepRecipe(document: RecipeDocument, replaces: number): Promise<{ version: number }>;
+  retireRecipe(name: string): Promise<void>;
   /** The newest first. */
   pourDays(): Promise<PourDay[]>;
   /** Keeps a plan: of the day with this id, or of a new one. */
@@ -108,6 +123,11 @@ export function exportAddress(id: string, format: string): string {
 export const httpService: Service = {
   workshop: () => call("/workshop"),
   recipes: () => call("/recipes"),
+  recipe: (name) => call(`/recipes/${part(name)}`),
+  recipeVersions: (name) => call(`/recipes/${part(name)}/versions`),
+  previewRecipe: (draft) => post("/recipes/preview", draft),
+  keepRecipe: (document, replaces) => post(`/recipes?replaces=${replaces}`, document),
+  retireRecipe: (name) => post(`/recipes/${part(name)}/retire`),
   pourDays: () => call("/pour-days"),
   planPourDay: (id, plan) => id === null
     ? post("/pour-days", plan)

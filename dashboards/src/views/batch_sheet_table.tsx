@@ -1,5 +1,6 @@
-import type { JSX } from "preact";
+import type { ComponentChildren, JSX } from "preact";
 import { mass, text } from "../models/quantities.ts";
+import { cell, WHOLE } from "../models/sheet_changes.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BatchSheet, Display } from "../types.ts";
 import { sheet as words } from "../words.ts";
@@ -9,12 +10,17 @@ import { TablePanel } from "./table_panel.tsx";
 interface SheetProps {
   workshop: WorkshopModel;
   sheet: BatchSheet;
+  /** The numbers that are to stand out because they have just changed. */
+  changed?: ReadonlySet<string>;
 }
+
+const NOTHING: ReadonlySet<string> = new Set();
 
 type Part = Pick<BatchSheet, "vessels" | "mix" | "wax" | "fragrance">;
 
 /** The computed grams of the lot, whole and per pitcher. */
-export function BatchSheetTable({ workshop, sheet }: SheetProps): JSX.Element {
+export function BatchSheetTable(props: SheetProps): JSX.Element {
+  const { workshop, sheet, changed = NOTHING } = props;
   const display = workshop.preferences.display.value;
   const grams = (value: number): string => mass(value, display).digits;
   return (
@@ -35,9 +41,13 @@ export function BatchSheetTable({ workshop, sheet }: SheetProps): JSX.Element {
         {sheet.pitchers.map((part) => (
           <PartRow
             key={part.pitcher} name={words.pitcher(part.pitcher)} part={part} grams={grams}
+            marked={(column) => changed.has(cell(part.pitcher, column))}
           />
         ))}
-        <PartRow name={words.whole} part={sheet} grams={grams} />
+        <PartRow
+          name={words.whole} part={sheet} grams={grams}
+          marked={(column) => changed.has(cell(WHOLE, column))}
+        />
       </tbody>
     </TablePanel>
   );
@@ -55,16 +65,27 @@ interface PartRowProps {
   name: string;
   part: Part;
   grams: (value: number) => string;
+  marked: (column: string) => boolean;
 }
 
-function PartRow({ name, part, grams }: PartRowProps): JSX.Element {
+function PartRow({ name, part, grams, marked }: PartRowProps): JSX.Element {
   return (
     <tr>
       <th scope="row">{name}</th>
-      <td class="number">{part.vessels}</td>
-      <td class="number">{grams(part.wax)}</td>
-      <td class="number">{grams(part.fragrance)}</td>
-      <td class="number">{grams(part.mix)}</td>
+      <Number marked={marked("vessels")}>{part.vessels}</Number>
+      <Number marked={marked("wax")}>{grams(part.wax)}</Number>
+      <Number marked={marked("fragrance")}>{grams(part.fragrance)}</Number>
+      <Number marked={marked("mix")}>{grams(part.mix)}</Number>
     </tr>
+  );
+}
+
+function Number(props: { marked: boolean; children: ComponentChildren }): JSX.Element {
+  if (!props.marked) return <td class="number">{props.children}</td>;
+  return (
+    <td class="number">
+      <span class="just-changed">{props.children}</span>
+      <span class="unseen">{words.changed}</span>
+    </td>
   );
 }

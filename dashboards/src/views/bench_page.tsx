@@ -1,5 +1,6 @@
 import { useEffect, useMemo } from "preact/hooks";
 import type { JSX } from "preact";
+import type { BenchModel } from "../models/bench.ts";
 import { BenchScreenModel } from "../models/bench_screen.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
@@ -10,10 +11,12 @@ import { BenchChart } from "./bench_chart.tsx";
 import "./bench_page.css";
 import { Caution } from "./caution.tsx";
 import { CloseLot } from "./close_lot.tsx";
+import { FirstStart } from "./first_start.tsx";
 import { HandPanel } from "./hand_panel.tsx";
 import { InstrumentRow } from "./instrument_row.tsx";
 import { MarkButton } from "./mark_button.tsx";
 import { OpenLotForm } from "./open_lot_form.tsx";
+import { useRecipes } from "./recipes_page.tsx";
 import { ScaleFigure } from "./scale_figure.tsx";
 import { Steps } from "./steps.tsx";
 import { TaskPanel } from "./task_panel.tsx";
@@ -47,7 +50,7 @@ function Work({ screen, state }: { screen: BenchScreenModel; state: BenchState }
   const idle = state.lot === null;
   return (
     <>
-      {idle ? <OpenLotForm workshop={workshop} bench={bench} /> : <LotLine state={state} />}
+      {idle ? <Idle workshop={workshop} bench={bench} /> : <LotLine state={state} />}
       {idle ? null : <Steps steps={state.steps} />}
       <div class={idle ? "work idle" : "work"}>
         {idle ? null : <TaskPanel workshop={workshop} state={state} />}
@@ -68,6 +71,15 @@ function Work({ screen, state }: { screen: BenchScreenModel; state: BenchState }
       )}
     </>
   );
+}
+
+/** Before the very first lot of a workshop what leads to it, then the way to open one. */
+function Idle(props: { workshop: WorkshopModel; bench: BenchModel }): JSX.Element {
+  const recipes = useRecipes(props.workshop);
+  const first = props.workshop.lots.entries.value?.length === 0;
+  if (!first) return <OpenLotForm {...props} />;
+  if (recipes === null) return <p class="panel">{page.loading}</p>;
+  return <FirstStart {...props} recipes={recipes} />;
 }
 
 /** Whether the scale's number is the one that the present step needs. */

@@ -9,7 +9,7 @@ import "./instrument_row.css";
 import { Sign } from "./sign.tsx";
 import type { SignName } from "./sign.tsx";
 
-export const SIGNS: Record<Instrument["state"], SignName> = {
+export const INSTRUMENT_SIGNS: Record<Instrument["state"], SignName> = {
   reading: "check", silent: "pause", lost: "cut", waiting: "dash",
 };
 
@@ -58,7 +58,7 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
   return (
     <li class={`instrument ${instrument.state}`}>
       <p class="name">
-        <Sign name={SIGNS[instrument.state]} />
+        <Sign name={INSTRUMENT_SIGNS[instrument.state]} />
         <a href={links.instrument(instrument.name)}><strong>{instrument.name}</strong></a>
         <span>{words.state[instrument.state]}</span>
       </p>

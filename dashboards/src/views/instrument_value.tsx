@@ -4,7 +4,7 @@ import type { WorkshopModel } from "../models/workshop.ts";
 import type { Instrument } from "../types.ts";
 import { calibration as words, instruments } from "../words.ts";
 import { Chip, ReadingChip } from "./figure.tsx";
-import { SIGNS } from "./instrument_row.tsx";
+import { INSTRUMENT_SIGNS } from "./instrument_row.tsx";
 
 interface ValueProps {
   workshop: WorkshopModel;
@@ -45,7 +45,7 @@ export function InstrumentCondition(props: { instrument: Instrument }): JSX.Elem
   const trouble = instrument.state === "silent" || instrument.state === "lost";
   return (
     <div class="condition">
-      <Chip kind={trouble ? "wrong" : "calm"} sign={SIGNS[instrument.state]} text={said} />
+      <Chip kind={trouble ? "wrong" : "calm"} sign={INSTRUMENT_SIGNS[instrument.state]} text={said} />
       {instrument.reason === null ? null : <p>{sentence(instrument.reason)}</p>}
       {instrument.remedy === null ? null : <p><strong>{instrument.remedy}</strong></p>}
     </div>

@@ -2,7 +2,9 @@ import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
-import { alarmHistory, attention, bench, health, lots, page as words, pourDays } from "../words.ts";
+import {
+  alarmHistory, attention, bench, health, instruments, lots, notices, page as words, pourDays, recipes,
+} from "../words.ts";
 
 interface NavigationProps {
   workshop: WorkshopModel;
@@ -23,7 +25,10 @@ const FIRST: readonly Goal[] = [
   { name: pourDays.title, link: links.pourDays, pages: ["pour days", "pour day"] },
 ];
 const MORE: readonly Goal[] = [
+  { name: recipes.title, link: links.recipes, pages: ["recipes", "recipe", "new recipe"] },
+  { name: instruments.title, link: links.instruments, pages: ["instruments", "instrument"] },
   { name: alarmHistory.title, link: links.alarms, pages: ["alarms"] },
+  { name: notices.title, link: links.notices, pages: ["notices"] },
   { name: health.title, link: links.health, pages: ["health"] },
   { name: attention.title, link: links.screen, pages: ["screen"] },
 ];

@@ -21,7 +21,9 @@ export function OpenLotForm({ workshop, bench }: OpenLotProps): JSX.Element {
   return (
     <section class="panel open-lot" aria-labelledby="open-lot-title">
       <h2 id="open-lot-title">{words.title} · {bench.name}</h2>
-      {recipes !== null && recipes.length === 0 ? <p>{words.noRecipes}</p> : null}
+      {recipes !== null && recipes.length === 0 ? (
+        <p>{words.noRecipes} <a href={links.newRecipe}>{words.newRecipe}</a></p>
+      ) : null}
       {recipes === null || recipes.length === 0 ? null : (
         <OrderForm
           key={`${days[0]?.id} ${recipes[0]?.name}`}
@@ -46,7 +48,7 @@ function useOffer(workshop: WorkshopModel): Offer | null {
     const { complaints, outside: { service } } = workshop;
     void complaints.watch(async () => {
       const [recipes, days] = await Promise.all([service.recipes(), service.pourDays()]);
-      setOffer({ recipes, days });
+      setOffer({ recipes: recipes.filter((each) => !each.retired), days });
     });
   }, [workshop, connection]);
   return offer;

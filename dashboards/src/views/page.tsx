@@ -6,8 +6,9 @@ import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
 import {
-  alarmHistory, attention, bench as benchWords, health, instruments as instrumentsWords,
+  alarmHistory, attention, bench as benchWords, editor, health, instruments as instrumentsWords,
   lot as lotWords, lots as lotsWords, notices as noticesWords, page as words, pourDays,
+  recipes as recipesWords,
 } from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { AlarmsPage } from "./alarms_page.tsx";
@@ -22,6 +23,8 @@ import { LotsPage } from "./lots_page.tsx";
 import { NoticesPage } from "./notices_page.tsx";
 import "./page.css";
 import { PageHeader } from "./page_header.tsx";
+import { NewRecipePage, RecipeEditorPage } from "./recipe_editor_page.tsx";
+import { RecipesPage } from "./recipes_page.tsx";
 import { PourDayPage } from "./pour_day_page.tsx";
 import { PourDaysPage } from "./pour_days_page.tsx";
 import { ScreenPage } from "./screen_page.tsx";
@@ -76,6 +79,20 @@ function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
     case "instruments": return <InstrumentsPage workshop={workshop} />;
     case "instrument":
       return <InstrumentPage key={place.name} workshop={workshop} name={place.name} />;
+    case "recipes":
+      return <RecipesPage workshop={workshop} router={router} search={place.search} />;
+    case "recipe": return (
+      <RecipeEditorPage
+        key={place.name} workshop={workshop} router={router} name={place.name}
+        justKept={place.kept}
+      />
+    );
+    case "new recipe": return (
+      <NewRecipePage
+        key={`${place.copy} ${place.example}`} workshop={workshop} router={router}
+        copy={place.copy} example={place.example}
+      />
+    );
     case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
     case "screen": return <ScreenPage workshop={workshop} />;
     case "notices": return <NoticesPage workshop={workshop} />;
@@ -128,6 +145,9 @@ function nameOf(place: Place, workshop: WorkshopModel): string {
     case "lot": return lotWords.title(place.id);
     case "instruments": return instrumentsWords.title;
     case "instrument": return place.name;
+    case "recipes": return recipesWords.title;
+    case "recipe": return place.name;
+    case "new recipe": return editor.newTitle;
     case "alarms": return alarmHistory.title;
     case "screen": return attention.title;
     case "notices": return noticesWords.title;

@@ -8,6 +8,7 @@ export { chart } from "./english/chart.ts";
 export { deviations } from "./english/deviations.ts";
 export { exports } from "./english/export.ts";
 export { temperature, forecast, reading, scale } from "./english/figures.ts";
+export { firstStart } from "./english/first_start.ts";
 export { health } from "./english/health.ts";
 export { hand } from "./english/hand.ts";
 export { instruments } from "./english/instruments.ts";
@@ -18,5 +19,8 @@ export { notes, photographs } from "./english/notes.ts";
 export { notices } from "./english/notices.ts";
 export { opening } from "./english/opening.ts";
 export { page } from "./english/page.ts";
+export {
+  choices, editor, fields, groups, recipes, rowFields, rowWords, versions,
+} from "./english/recipes.ts";
 export { pourDays } from "./english/pour_days.ts";
 export { phaseName } from "./english/phase_names.ts";

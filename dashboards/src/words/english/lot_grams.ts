@@ -19,6 +19,7 @@ export const sheet = {
   mix: "Mix",
   wax: "Wax",
   fragrance: "Fragrance",
+  changed: "changed",
   whole: "Whole lot",
   pitcher: (n: number) => `Pitcher ${n}`,
   load: (percent: string, of: "wax" | "total") =>
