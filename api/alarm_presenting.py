@@ -7,6 +7,7 @@ from collector.alarm_events import (
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
+    AlarmRestored,
     AlarmSuppressed,
 )
 from collector.alarm_log import AlarmFigures, Crowd, LogEntry, Recurrence
@@ -30,6 +31,7 @@ NAMES: dict[type[Event], str] = {
     AlarmUnshelved: "unshelved",
     AlarmSuppressed: "suppressed",
     AlarmReleased: "released",
+    AlarmRestored: "restored",
     RuleTakenOut: "taken out of service",
     RulePutBack: "put back into service",
 }

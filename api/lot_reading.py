@@ -4,7 +4,7 @@ from collections import Counter
 
 from api import lot_shapes, presenting
 from api.instants import instant, instant_or_none
-from collector.alarm_events import AlarmFolded, AlarmRaised
+from collector.alarm_events import AlarmFolded, AlarmRaised, AlarmRestored
 from collector.conclusions import WeighingAccepted, WeighingKind, WeighingWithdrawn
 from collector.errors import NotFoundError
 from collector.lot_record import LotRecord, record_of
@@ -15,9 +15,7 @@ from collector.store.history import History
 
 def entries(history: History) -> list[lot_shapes.LotEntry]:
     """Return all lots in a line each, the newest first."""
-    deviations: Counter[str | None] = Counter()
-    for stored in history.events_of([AlarmRaised, AlarmFolded]):
-        deviations[stored.event.lot] += 1 if isinstance(stored.event, AlarmRaised) else -1
+    deviations = _deviations(history)
     fills = _fills(history)
     return [
         lot_shapes.LotEntry(
@@ -34,6 +32,18 @@ def entries(history: History) -> list[lot_shapes.LotEntry]:
         )
         for lot in history.lots()
     ]
+
+
+def _deviations(history: History) -> Counter[str | None]:
+    """Count the alarms of each lot that stand for themselves."""
+    alone: set[tuple[str | None, str]] = set()
+    for stored in history.events_of([AlarmRaised, AlarmFolded, AlarmRestored]):
+        event = stored.event
+        if isinstance(event, AlarmFolded):
+            alone.discard((event.lot, event.alarm))
+        elif isinstance(event, AlarmRaised | AlarmRestored):
+            alone.add((event.lot, event.alarm))
+    return Counter(lot for lot, _alarm in alone)
 
 
 def _fills(history: History) -> Counter[str | None]:

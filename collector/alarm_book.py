@@ -4,7 +4,7 @@ It is the one place that knows how alarms behave whatever their rule: priority a
 the recipe says, rules that are out of service, and one alarm for one cause.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 
 import msgspec
 
@@ -86,6 +86,12 @@ class AlarmBook:
     def latched(self) -> frozenset[str]:
         """The alarms whose limits hold again and that wait for a reset."""
         return frozenset(self._latched.values())
+
+    @property
+    def latching(self) -> Mapping[AlarmKey, str]:
+        """The alarms that are latched, or will be once their limits hold again."""
+        violated = {k: alarm for k, alarm in self._violated.items() if self._manner(k).latched}
+        return {**self._latched, **violated}
 
     @property
     def suppressed(self) -> frozenset[str]:
@@ -190,6 +196,25 @@ class AlarmBook:
         """Clear whatever is left: the lot is closed or another begins."""
         self._withheld.clear()
         return [event for key in self.keys() for event in self.clear(where, key, outcome)]
+
+    def succeed(
+        self,
+        mistaken: "AlarmBook",
+        names: Mapping[str, str],
+        dropped: Container[str],
+        unsaid: Container[str],
+    ) -> None:
+        """Take the place of a book that rested on a mistake.
+
+        `names` are the names under which alarms of this one are known; of those that were
+        `dropped`, the latched ones stay until they are reset; what is `unsaid` does not.
+        """
+        self._latched = {k: alarm for k, alarm in self._latched.items() if alarm not in unsaid}
+        for kept in (self._violated, self._latched, self._suppressed):
+            kept.update({key: names.get(alarm, alarm) for key, alarm in kept.items()})
+        for key, alarm in mistaken.latching.items():
+            if alarm in dropped and key not in self._violated:
+                self._latched[key] = alarm
 
     # ------------------------------------------------------------ one cause, one alarm
 

@@ -70,3 +70,9 @@ class AlarmFolded(Derived, frozen=True, kw_only=True, tag="alarm-folded"):
 
     alarm: str
     into: str
+
+
+class AlarmRestored(Derived, frozen=True, kw_only=True, tag="alarm-restored"):
+    """What cleared an alarm, or made it part of another, was taken back: it stands as before."""
+
+    alarm: str

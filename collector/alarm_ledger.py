@@ -10,6 +10,7 @@ from collector.alarm_events import (
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
+    AlarmRestored,
     AlarmSuppressed,
 )
 from collector.alarms import VIOLATED, Alarm, AlarmMove, AlarmState
@@ -27,7 +28,13 @@ from collector.lot_events import OutOfService
 from collector.service_events import ClockStepped
 
 AlarmChange = (
-    AlarmCleared | AlarmFolded | AlarmAcknowledged | AlarmReset | AlarmSuppressed | AlarmReleased
+    AlarmCleared
+    | AlarmFolded
+    | AlarmRestored
+    | AlarmAcknowledged
+    | AlarmReset
+    | AlarmSuppressed
+    | AlarmReleased
 )
 """What changes one alarm only."""
 
@@ -35,6 +42,7 @@ LEDGER_EVENTS: tuple[type[Event], ...] = (
     AlarmRaised,
     AlarmCleared,
     AlarmFolded,
+    AlarmRestored,
     AlarmAcknowledged,
     AlarmReset,
     AlarmSuppressed,
@@ -121,6 +129,8 @@ class AlarmLedger:
             changed = list(self._stepped(event.by_us))
         elif isinstance(event, AlarmChange):
             changed = [_after(self.find(event.alarm), event)]
+            if isinstance(event, AlarmRestored):
+                changed = [self._covered(alarm, event.at_us) for alarm in changed]
         else:
             return ()
         for alarm in changed:
@@ -158,10 +168,20 @@ class AlarmLedger:
             self.standing[alarm.raised.alarm] = None
 
     def _raised(self, event: AlarmRaised) -> Alarm:
-        shelf = self.shelves.get(matter_of(event))
-        if shelf is None or shelf.until_us <= event.at_us:
-            return Alarm(raised=event)
-        return Alarm(raised=event, shelved_until_us=shelf.until_us, shelved_why=shelf.reason)
+        return self._shelved(Alarm(raised=event), event.at_us)
+
+    def _covered(self, alarm: Alarm, at_us: int) -> Alarm:
+        """Return an alarm that stands again with what was laid over its kind in the meantime."""
+        out = self._why_out(alarm.raised)
+        return self._shelved(msgspec.structs.replace(alarm, out_of_service=out), at_us)
+
+    def _shelved(self, alarm: Alarm, at_us: int) -> Alarm:
+        shelf = self.shelves.get(matter_of(alarm.raised))
+        if shelf is None or shelf.until_us <= at_us:
+            return alarm
+        return msgspec.structs.replace(
+            alarm, shelved_until_us=shelf.until_us, shelved_why=shelf.reason
+        )
 
     def _put_aside(self, event: AlarmShelved | AlarmUnshelved) -> Iterator[Alarm]:
         alarm = self.find(event.alarm)
@@ -220,9 +240,12 @@ def _concerns(event: RuleTakenOut | RulePutBack, raised: AlarmRaised) -> bool:
     return event.subject is None or event.subject in {raised.subject, raised.phase}
 
 
+_OF_ITS_END = ("cleared_us", "outcome", "folded_into", "reset_us", "suppressed_by")
+
 _MOVE_OF: Mapping[type[Event], AlarmMove] = {
     AlarmCleared: AlarmMove.CLEAR,
     AlarmFolded: AlarmMove.FOLD,
+    AlarmRestored: AlarmMove.RESTORE,
     AlarmAcknowledged: AlarmMove.ACKNOWLEDGE,
     AlarmReset: AlarmMove.RESET,
     AlarmSuppressed: AlarmMove.SUPPRESS,
@@ -235,6 +258,8 @@ def _after(alarm: Alarm, event: AlarmChange) -> Alarm:
     move = _MOVE_OF[type(event)]
     if move is AlarmMove.CLEAR and alarm.raised.latched:
         move = AlarmMove.LATCH
+    if move is AlarmMove.RESTORE and alarm.acknowledged_us is not None:
+        move = AlarmMove.RESTORE_SEEN
     return msgspec.structs.replace(alarm, state=alarm.moved(move), **_noted(alarm, event))
 
 
@@ -247,6 +272,8 @@ def _noted(alarm: Alarm, event: AlarmChange) -> dict[str, object]:
             noted = {"cleared_us": at_us, "outcome": event.outcome, "suppressed_by": None}
         case AlarmFolded():
             noted = {"cleared_us": alarm.cleared_us or at_us, "folded_into": event.into}
+        case AlarmRestored():
+            noted = dict.fromkeys(_OF_ITS_END)
         case AlarmAcknowledged():
             noted = {"acknowledged_us": at_us, "note": event.note}
         case AlarmReset():

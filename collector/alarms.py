@@ -46,6 +46,8 @@ class AlarmMove(StrEnum):
     LATCH = "latch"  # the same as clear, of an alarm that the recipe latches
     RESET = "reset"
     FOLD = "fold"
+    RESTORE = "restore"  # what cleared or folded it was taken back
+    RESTORE_SEEN = "restore acknowledged"  # the same of an alarm that a person has seen
     SHELVE = "shelve"
     UNSHELVE = "unshelve"
     SUPPRESS = "suppress"
@@ -55,6 +57,7 @@ class AlarmMove(StrEnum):
 VIOLATED = (AlarmState.ACTIVE, AlarmState.ACKNOWLEDGED)
 """States in which the limit is still violated."""
 
+_OVER = tuple(state for state in AlarmState if state not in VIOLATED)
 _STANDING = tuple(state for state in AlarmState if state is not AlarmState.ENDED)
 
 MOVES: dict[tuple[AlarmState, AlarmMove], AlarmState] = {
@@ -70,6 +73,8 @@ MOVES: dict[tuple[AlarmState, AlarmMove], AlarmState] = {
     (AlarmState.ACKNOWLEDGED, AlarmMove.FOLD): AlarmState.ENDED,
     (AlarmState.LATCHED, AlarmMove.FOLD): AlarmState.ENDED,
     (AlarmState.LATCHED_SEEN, AlarmMove.FOLD): AlarmState.ENDED,
+    **{(state, AlarmMove.RESTORE): AlarmState.ACTIVE for state in _OVER},
+    **{(state, AlarmMove.RESTORE_SEEN): AlarmState.ACKNOWLEDGED for state in _OVER},
     **{(state, AlarmMove.SHELVE): state for state in _STANDING},
     **{(state, AlarmMove.UNSHELVE): state for state in _STANDING},
     **{(state, AlarmMove.SUPPRESS): state for state in VIOLATED},
@@ -104,6 +109,8 @@ _DONE = {
     AlarmMove.LATCH: "cleared",
     AlarmMove.RESET: "reset",
     AlarmMove.FOLD: "folded into another",
+    AlarmMove.RESTORE: "restored",
+    AlarmMove.RESTORE_SEEN: "restored",
     AlarmMove.SHELVE: "shelved",
     AlarmMove.UNSHELVE: "unshelved",
     AlarmMove.SUPPRESS: "suppressed",

@@ -48,7 +48,10 @@ class PhaseEnded(Derived, frozen=True, kw_only=True, tag="phase-ended"):
 
 
 class PhaseWithdrawn(Derived, frozen=True, kw_only=True, tag="phase-withdrawn"):
-    """What the scale had shown turned out to be something else: the phase has not been."""
+    """The phase has not been: the scale turned out to show something else, or a mark was a mistake.
+
+    Where it has been in another way, that is told after it.
+    """
 
     phase: PhaseName
     pitcher: int

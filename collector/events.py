@@ -13,6 +13,7 @@ from collector.alarm_events import (
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
+    AlarmRestored,
     AlarmSuppressed,
 )
 from collector.answer_events import (
@@ -38,6 +39,7 @@ from collector.lot_events import (
     LotKept,
     LotOpened,
     LotReleased,
+    MarkWithdrawn,
     PhaseMarked,
     PotTold,
     PourDayPlanned,
@@ -65,6 +67,7 @@ AnyGiven = (
     | PourDayPlanned
     | PotTold
     | PhaseMarked
+    | MarkWithdrawn
     | AlarmAcknowledged
     | AlarmShelved
     | AlarmUnshelved
@@ -91,6 +94,7 @@ AnyDerived = (
     | AlarmReleased
     | AlarmCleared
     | AlarmFolded
+    | AlarmRestored
 )
 AnyEvent = AnyGiven | AnyDerived
 

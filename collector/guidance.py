@@ -56,6 +56,15 @@ class NextMark(msgspec.Struct, frozen=True):
     edge: Edge
 
 
+class Undoable(msgspec.Struct, frozen=True):
+    """The mark that can be taken back now: made at `at_us`, until `until_us`."""
+
+    phase: PhaseName
+    edge: Edge
+    at_us: int
+    until_us: int
+
+
 class ScaleTask(msgspec.Struct, frozen=True):
     """What is weighed now; shown is the display's value less `base_mg`. 0.001 g."""
 
@@ -80,6 +89,7 @@ class BenchStatus(msgspec.Struct, frozen=True, kw_only=True):
     pitchers: int | None = None
     steps: tuple[Step, ...] = ()
     next_mark: NextMark | None = None
+    undo: Undoable | None = None
     do: str
     detail: str
     temperature: TemperatureTask | None = None
@@ -120,6 +130,7 @@ def status_of(bench: Bench) -> BenchStatus:
         pitchers=len(run.sheet.pitchers),
         steps=_steps(run),
         next_mark=_next_mark(run, bench.now_us),
+        undo=_undoable(bench),
         do=task.do,
         detail=task.detail,
         temperature=foreseen(run, _temperature(channels, *_window(run)), bench.now_us),
@@ -352,6 +363,13 @@ def _next_mark(run: LotRun, now_us: int) -> NextMark | None:
     if upcoming is None or not _timely(run, upcoming, now_us):
         return None
     return NextMark(upcoming, Edge.BEGIN)
+
+
+def _undoable(bench: Bench) -> Undoable | None:
+    kept = bench.undoable
+    if kept is None:
+        return None
+    return Undoable(kept.mark.phase, kept.mark.edge, kept.mark.at_us, kept.until_us)
 
 
 def _timely(run: LotRun, phase: PhaseName, now_us: int) -> bool:

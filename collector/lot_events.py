@@ -97,3 +97,16 @@ class PhaseMarked(Given, frozen=True, kw_only=True, tag="phase-marked"):
     edge: Edge
     aftercare: bool = False
     """Whether it concerns what a lot goes through after the bench is done with it."""
+
+
+class MarkWithdrawn(Given, frozen=True, kw_only=True, tag="mark-withdrawn"):
+    """A person takes back the mark that she made at `marked_us`: it was made by mistake.
+
+    What the bench had concluded from it is told anew as if the mark had never been made.
+    """
+
+    phase: PhaseName
+    edge: Edge
+    marked_us: int
+    aftercare: bool = False
+    """Whether the mark concerned what a lot goes through after the bench is done with it."""

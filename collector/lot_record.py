@@ -20,7 +20,15 @@ from collector.conclusions import (
 )
 from collector.errors import NotFoundError
 from collector.event_base import Event
-from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PhaseMarked
+from collector.lot_events import (
+    LotClosed,
+    LotJudged,
+    LotKept,
+    LotOpened,
+    LotReleased,
+    MarkWithdrawn,
+    PhaseMarked,
+)
 from collector.lots import LotState
 from collector.phases import PhaseName
 from collector.service_events import (
@@ -63,6 +71,8 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     verdict: LotJudged | None = None
     kept: bool = False
     contradictions: tuple[MarkContradicted, ...] = ()
+    withdrawals: tuple[MarkWithdrawn, ...] = ()
+    """The marks that were taken back; `marks` holds them too."""
     clock: tuple[ClockFoundOff, ...] = ()
     """By how much the times were found to be wrong; the last one holds."""
     late: tuple[ReadingsCameLate, ...] = ()
@@ -110,6 +120,17 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
         )
         return next(said, None)
 
+    def withdrawn_us(self, mark: PhaseMarked) -> int | None:
+        """Return when a mark was taken back; None where it stands."""
+        taken_back = (w.at_us for w in self.withdrawals if w.marked_us == mark.at_us)
+        return next(taken_back, None)
+
+    @property
+    def latest_mark(self) -> PhaseMarked | None:
+        """The latest mark that stands."""
+        standing = (mark for mark in reversed(self.marks) if self.withdrawn_us(mark) is None)
+        return next(standing, None)
+
     @property
     def fills(self) -> int:
         """How many vessels were filled."""
@@ -129,6 +150,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         weighings=_weighings(journal),
         marks=_each(journal, PhaseMarked),
         contradictions=_each(journal, MarkContradicted),
+        withdrawals=_each(journal, MarkWithdrawn),
         alarms=tuple(AlarmLedger(journal).alarms.values()),
         gaps=_each(journal, CollectionResumed),
         clock=_each(journal, ClockFoundOff),

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from collector import rules
 from collector.alarm_book import AlarmBook, AlarmKey
+from collector.amends import WITHDRAWN
 from collector.band_watch import BandWatch
 from collector.batch_sheet import batch_sheet
 from collector.case import Warmth, warmth
@@ -49,7 +50,7 @@ RESTS_ON_IT = {
 }
 """The rules that judge a phase by what was weighed in it: without it they have nothing to say."""
 
-TAKEN_BACK = "taken back: the scale turned out to show something else"
+TAKEN_BACK = f"{WITHDRAWN}the scale turned out to show something else"
 
 
 class LotRun:

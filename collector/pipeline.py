@@ -21,7 +21,7 @@ from collector.instrument_state import InstrumentState, LinkState
 from collector.late import AHEAD_US
 from collector.late import LAG_US as REMOTE_LAG_US
 from collector.live import Live, Shown
-from collector.lot_events import LotClosed, LotJudged, LotOpened, PhaseMarked
+from collector.lot_events import LotClosed, LotJudged, LotOpened, MarkWithdrawn, PhaseMarked
 from collector.readers.link import LinkFailed, LinkOpened, Report, Sampled
 from collector.readings import Channel, Reading, Sample
 from collector.screen_news import ScreenNews
@@ -212,10 +212,10 @@ class Pipeline:
         """Feed a bench what concerns it: the aftercare of a closed lot happens elsewhere."""
         if isinstance(given, LotJudged):
             return []
-        about_lot = isinstance(given, PhaseMarked | LotClosed)
+        about_lot = isinstance(given, PhaseMarked | MarkWithdrawn | LotClosed)
         if not about_lot or given.lot == bench.lot:
             return bench.feed(given)
-        if isinstance(given, PhaseMarked) and given.aftercare:
+        if isinstance(given, PhaseMarked | MarkWithdrawn) and given.aftercare:
             return []
         raise ConflictError(f"Lot {given.lot} is not open any more.")
 

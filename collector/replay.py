@@ -10,7 +10,7 @@ from collector.answer_events import AlarmAcknowledged, AlarmReset, AlarmShelved,
 from collector.bench import Bench, Input, Tick
 from collector.event_base import Derived, Event, Given
 from collector.events import AnyDerived, encode
-from collector.lot_events import LotClosed, LotOpened, PhaseMarked
+from collector.lot_events import LotClosed, LotOpened, MarkWithdrawn, PhaseMarked
 from collector.readings import Reading
 from collector.recipes import Recipe
 
@@ -77,7 +77,7 @@ def _opening(journal: Sequence[Event]) -> LotOpened:
 
 
 def _holds_under(event: Event, recipe: Recipe) -> bool:
-    if isinstance(event, PhaseMarked):
+    if isinstance(event, PhaseMarked | MarkWithdrawn):
         return event.phase in recipe.phases
     return isinstance(event, Given) and not isinstance(event, _ABOUT_AN_ALARM)
 

@@ -13,6 +13,7 @@ from collector.alarm_events import (
     AlarmFolded,
     AlarmRaised,
     AlarmReleased,
+    AlarmRestored,
     AlarmSuppressed,
 )
 from collector.answer_events import AlarmAcknowledged, AlarmReset, AlarmShelved, AlarmUnshelved
@@ -42,6 +43,7 @@ def change_by(seq: int, event: AnyEvent) -> Change | None:
             | AlarmReset()
             | AlarmSuppressed()
             | AlarmReleased()
+            | AlarmRestored()
             | AlarmShelved()
             | AlarmUnshelved()
         ):

@@ -15,7 +15,7 @@ from alarm_samples import (
     unshelved,
 )
 
-from collector.alarm_events import AlarmReleased, AlarmSuppressed
+from collector.alarm_events import AlarmReleased, AlarmRestored, AlarmSuppressed
 from collector.alarm_ledger import AlarmLedger
 from collector.alarms import AlarmState, Shown
 from collector.errors import ConflictError, NotFoundError
@@ -24,6 +24,7 @@ from collector.lot_events import OutOfService
 from collector.service_events import ClockStepped
 
 SUPPRESSED = AlarmSuppressed(at_us=5, bench="creek", lot="1", alarm="1.1", by="1.2")
+RESTORED = AlarmRestored(at_us=30, bench="creek", lot="1", alarm="1.1")
 RELEASED = AlarmReleased(at_us=7, bench="creek", lot="1", alarm="1.1")
 
 
@@ -186,3 +187,36 @@ def test_what_is_put_aside_stays_so_for_as_long_as_was_said_when_the_clock_steps
     assert ledger.expired(1_099) == ()
     assert ledger.find("1.1").shown(1_099) is Shown.SHELVED
     assert [alarm.raised.alarm for alarm in ledger.expired(1_100)] == ["1.1"]
+
+
+@pytest.mark.parametrize(
+    ("before", "state"),
+    [
+        ([cleared()], AlarmState.ACTIVE),
+        ([acknowledged(), cleared()], AlarmState.ACKNOWLEDGED),
+        ([cleared(), acknowledged(at_us=12)], AlarmState.ACKNOWLEDGED),
+        ([folded("1.1", "1.2", 9)], AlarmState.ACTIVE),
+    ],
+)
+def test_an_alarm_whose_end_was_a_mistake_stands_as_before(
+    before: list[Event], state: AlarmState
+) -> None:
+    alarm = AlarmLedger([raised(), *before, RESTORED]).find("1.1")
+    assert alarm.state is state
+    assert (alarm.cleared_us, alarm.outcome, alarm.folded_into) == (None, None, None)
+
+
+def test_a_latched_alarm_that_was_let_go_of_by_mistake_stands_as_before() -> None:
+    over = [raised(latched=True), cleared(), acknowledged(at_us=10), reset()]
+    alarm = AlarmLedger([*over, RESTORED]).find("1.1")
+    assert (alarm.state, alarm.reset_us) == (AlarmState.ACKNOWLEDGED, None)
+
+
+def test_what_was_laid_over_in_the_meantime_lies_over_what_stands_again() -> None:
+    ledger = AlarmLedger([raised(), cleared(), taken_out(at_us=12), RESTORED])
+    assert ledger.find("1.1").shown(31) is Shown.OUT_OF_SERVICE
+
+
+def test_an_alarm_that_never_ended_cannot_be_restored() -> None:
+    with pytest.raises(ConflictError):
+        AlarmLedger([raised(), RESTORED])

@@ -134,7 +134,7 @@ class Day:
 
     def check(self) -> None:
         """Hold the bench against the journal."""
-        book, alarms = self.bench._book, self.ledger.alarms.values()
+        book, alarms = self.bench.book, self.ledger.alarms.values()
         violated = {alarm.raised.alarm for alarm in alarms if alarm.state in VIOLATED}
         assert violated == book.violated
         suppressed = [alarm for alarm in alarms if alarm.suppressed_by is not None]
@@ -219,8 +219,8 @@ def check_replay(day: Day, lot: str) -> None:
     bench, derived = replay(journal, readings)
     assert [encode(event) for event in derived] == [encode(e) for e in derived_of(journal)]
     if not ended_us:
-        assert bench._book.violated == day.bench._book.violated
-        assert bench._book.latched == day.bench._book.latched
+        assert bench.book.violated == day.bench.book.violated
+        assert bench.book.latched == day.bench.book.latched
         assert bench.out_of_service == day.bench.out_of_service
 
 
@@ -290,8 +290,8 @@ def test_a_latched_alarm_that_was_reset_in_its_lot_is_gone_from_the_bench_too() 
     day.press("acknowledge", hot(day))
     day.pass_s(13, COOL)
     day.check()
-    assert day.bench._book.latched == {hot(day).raised.alarm}
+    assert day.bench.book.latched == {hot(day).raised.alarm}
     day.press("reset", hot(day))
     day.check()
     check_replay(day, "1")
-    assert day.bench._book.latched == frozenset()
+    assert day.bench.book.latched == frozenset()

@@ -35,6 +35,8 @@ OF_THIS_HOUSE = [
     *((state, AlarmMove.UNSHELVE, state) for state in (B, C, D, E, F)),  # ... and back
     *((state, AlarmMove.SUPPRESS, state) for state in (B, C)),  # only what is violated -> H
     *((state, AlarmMove.RELEASE, state) for state in (B, C)),
+    *((state, AlarmMove.RESTORE, B) for state in (A, D, E, F)),  # its end was a mistake
+    *((state, AlarmMove.RESTORE_SEEN, C) for state in (A, D, E, F)),
 ]
 ALLOWED = {(state, move): after for state, move, after in [*OF_THE_STANDARD, *OF_THIS_HOUSE]}
 

@@ -8,7 +8,7 @@ from stranger_styles import STYLES, work
 from collector.conclusions import MarkContradicted, PhaseWithdrawn, WeighingKind, WeighingWithdrawn
 from collector.errors import NotFoundError
 from collector.event_base import Event
-from collector.lot_events import LotClosed, LotKept, LotReleased, PhaseMarked
+from collector.lot_events import LotClosed, LotKept, LotReleased, MarkWithdrawn, PhaseMarked
 from collector.lot_record import LotRecord, record_of
 from collector.lots import LotState
 from collector.phases import Phase
@@ -133,3 +133,22 @@ def test_a_mark_that_the_scale_contradicts_is_kept_with_what_the_scale_showed() 
     assert marked in kept.marks
     assert kept.contradiction_of(marked) == "the wax was still being drawn"
     assert kept.contradiction_of(kept.marks[-1]) is None
+
+
+def test_a_mark_that_was_taken_back_is_kept_with_when_that_was() -> None:
+    events = events_of(Plan(vessels=1))
+    begin, end = (event for event in events if isinstance(event, PhaseMarked))
+    assert record_of(events).latest_mark == end
+    withdrawn = MarkWithdrawn(
+        at_us=end.at_us + 7,
+        bench=end.bench,
+        lot=end.lot,
+        phase=end.phase,
+        edge=end.edge,
+        marked_us=end.at_us,
+    )
+    kept = record_of([*events, withdrawn])
+    assert kept.marks == (begin, end)
+    assert kept.withdrawn_us(end) == end.at_us + 7
+    assert kept.withdrawn_us(begin) is None
+    assert kept.latest_mark == begin
