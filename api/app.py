@@ -19,6 +19,7 @@ from api.routers import (
     instruments,
     live,
     lots,
+    marks,
     out_of_service,
     outbox,
     pour_days,
@@ -27,7 +28,18 @@ from api.routers import (
 from collector.workshop import Workshop
 
 ROUTERS = (
-    *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live),
+    *(
+        benches,
+        recipes,
+        pour_days,
+        lots,
+        marks,
+        alarms,
+        alarm_log,
+        out_of_service,
+        instruments,
+        live,
+    ),
     *(health, outbox),
 )
 

@@ -41,6 +41,15 @@ class NextMark(BaseModel):
     edge: Edge
 
 
+class UndoShown(BaseModel):
+    """The latest mark, as long as it can be taken back: made `at`, until `until`."""
+
+    phase: str
+    edge: Edge
+    at: str
+    until: str
+
+
 class SpanShown(BaseModel):
     """Seconds until something happens: nine times in ten between `soonest` and `latest`."""
 
@@ -91,6 +100,7 @@ class BenchShown(BaseModel):
     pitchers: int | None
     steps: list[StepShown]
     next_mark: NextMark | None
+    undo: UndoShown | None
     do: str
     detail: str
     temperature: TemperatureTask | None

@@ -28,6 +28,12 @@ class MarkRequest(Body):
     edge: Literal["begin", "end"]
 
 
+class UndoRequest(Body):
+    """Take a mark back; without a time the latest one."""
+
+    at: str | None = Field(None, description="when the mark was made, as the service tells it")
+
+
 class VerdictRequest(Body):
     """The maker's word on how a lot came out."""
 
@@ -84,6 +90,7 @@ class MarkShown(BaseModel):
     edge: Edge
     at: str
     contradicted: str | None = Field(description="what the scale showed against it")
+    withdrawn_at: str | None = Field(description="when it was taken back as a mistake")
 
 
 class Gap(BaseModel):
@@ -227,3 +234,12 @@ class MarkTaken(BaseModel):
     """When a mark was taken."""
 
     at: str
+
+
+class MarkUndone(BaseModel):
+    """The mark that was taken back, and when."""
+
+    phase: str
+    edge: Edge
+    at: str
+    withdrawn_at: str

@@ -9,7 +9,7 @@ from collector.alarms import Alarm
 from collector.batch_sheet import BatchSheet, batch_sheet
 from collector.conclusions import Evidence, PhaseBegan, PhaseEnded, WeighingAccepted
 from collector.forecast import Span
-from collector.guidance import BenchStatus, Task
+from collector.guidance import BenchStatus, Task, Undoable
 from collector.instrument_state import InstrumentState
 from collector.loads import load_limits
 from collector.lot_events import LotJudged
@@ -157,6 +157,7 @@ def lot(
                 edge=m.edge,
                 at=instant(m.at_us),
                 contradicted=record.contradiction_of(m),
+                withdrawn_at=instant_or_none(record.withdrawn_us(m)),
             )
             for m in record.marks
         ],
@@ -313,10 +314,20 @@ def bench(status: BenchStatus, now_us: int) -> bench_shapes.BenchShown:
         pitchers=status.pitchers,
         steps=[bench_shapes.StepShown(phase=s.phase, state=s.state.value) for s in status.steps],
         next_mark=None if mark is None else bench_shapes.NextMark(phase=mark.phase, edge=mark.edge),
+        undo=None if status.undo is None else _undo(status.undo),
         do=status.do,
         detail=status.detail,
         temperature=_temperature_task(status.temperature, now_us),
         scale=scale,
+    )
+
+
+def _undo(undo: Undoable) -> bench_shapes.UndoShown:
+    return bench_shapes.UndoShown(
+        phase=undo.phase,
+        edge=undo.edge,
+        at=instant(undo.at_us),
+        until=instant(undo.until_us),
     )
 
 

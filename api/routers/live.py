@@ -29,7 +29,15 @@ from collector.errors import StoreError
 from collector.guidance import BenchStatus
 from collector.instrument_state import InstrumentState
 from collector.live import Happened, Notice, Screen, Shown
-from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PotTold
+from collector.lot_events import (
+    LotClosed,
+    LotJudged,
+    LotKept,
+    LotOpened,
+    LotReleased,
+    MarkWithdrawn,
+    PotTold,
+)
 from collector.readings import Reading
 from collector.service_events import ClockStepped
 from collector.workshop import Workshop
@@ -53,6 +61,7 @@ _OF_A_LOT = (
     LotKept,
     LotReleased,
     PotTold,
+    MarkWithdrawn,
     PhaseWithdrawn,
     WeighingWithdrawn,
 )

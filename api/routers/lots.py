@@ -1,7 +1,6 @@
 """Lots over HTTP."""
 
 import asyncio
-from functools import partial
 from itertools import count
 from typing import Annotated
 
@@ -21,10 +20,9 @@ from collector.batch_sheet import batch_sheet
 from collector.errors import NotFoundError
 from collector.good_lots import band_for, band_of_lot
 from collector.guidance import next_task
-from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased, PhaseMarked
+from collector.lot_events import LotClosed, LotJudged, LotKept, LotOpened, LotReleased
 from collector.lot_record import LotRecord
-from collector.lots import LotMove, mark_move, moved
-from collector.phases import Edge, PhaseName, phase_named
+from collector.lots import LotMove, moved
 from collector.pipeline import channels_at
 from collector.recipes import Recipe
 from collector.workshop import Workshop
@@ -74,21 +72,6 @@ async def show_lot(workshop: Running, lot: str) -> lot_shapes.LotShown:
     task = next_task(run, bench.now_us) if run is not None and bench is not None else None
     in_pot = await asyncio.to_thread(_pot, workshop, record)
     return presenting.lot(record, document, task, workshop.clock.now_us(), in_pot)
-
-
-@router.post("/{lot}/marks", status_code=201)
-async def mark(workshop: Running, lot: str, wanted: lot_shapes.MarkRequest) -> lot_shapes.MarkTaken:
-    """Take a person's mark: a phase of the lot begins or ends."""
-    record = await asyncio.to_thread(read_record, workshop.history, lot)
-    order = record.opened.recipe.order
-    phase = phase_named(wanted.phase, order)
-    if phase is None:
-        known = ", ".join(order)
-        raise NotFoundError(f"There is no phase {wanted.phase!r}; a lot's phases are {known}.")
-    moved(lot, record.state, mark_move(lot, record.opened.recipe, phase))
-    make = partial(_marked, record, phase, Edge(wanted.edge))
-    given = await workshop.pipeline.give(record.opened.bench, make)
-    return lot_shapes.MarkTaken(at=instant(given.at_us))
 
 
 @router.post("/{lot}/close")
@@ -205,16 +188,4 @@ def _opened(
         pour_day=wanted.pour_day,
         unattended=workshop.config.unattended,
         out_of_service=workshop.pipeline.benches[wanted.bench].out_of_service,
-    )
-
-
-def _marked(record: LotRecord, phase: PhaseName, edge: Edge, at_us: int) -> PhaseMarked:
-    opened = record.opened
-    return PhaseMarked(
-        at_us=at_us,
-        bench=opened.bench,
-        lot=opened.lot,
-        phase=phase,
-        edge=edge,
-        aftercare=phase in opened.recipe.aftercare,
     )

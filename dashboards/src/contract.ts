@@ -88,6 +88,7 @@ export interface BenchShown {
   pitchers: number | null;
   steps: StepShown[];
   next_mark: NextMark | null;
+  undo: UndoShown | null;
   do: string;
   detail: string;
   temperature: TemperatureTask | null;
@@ -329,11 +330,21 @@ export interface MarkShown {
   at: string;
   /** what the scale showed against it */
   contradicted: string | null;
+  /** when it was taken back as a mistake */
+  withdrawn_at: string | null;
 }
 
 /** When a mark was taken. */
 export interface MarkTaken {
   at: string;
+}
+
+/** The mark that was taken back, and when. */
+export interface MarkUndone {
+  phase: string;
+  edge: Edge;
+  at: string;
+  withdrawn_at: string;
 }
 
 /** What the one big button does now. */
@@ -639,6 +650,20 @@ export interface Told {
   instrument: InstrumentShown;
   /** every two seconds */
   beat: Beat;
+}
+
+/** Take a mark back; without a time the latest one. */
+export interface UndoRequest {
+  /** when the mark was made, as the service tells it */
+  at?: string | null;
+}
+
+/** The latest mark, as long as it can be taken back: made `at`, until `until`. */
+export interface UndoShown {
+  phase: string;
+  edge: Edge;
+  at: string;
+  until: string;
 }
 
 /** The maker's last word on how a lot came out. */
