@@ -10,7 +10,7 @@ import type {
   LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, OutboxShown,
   PhaseShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
-  WindowShown, WorkshopShown,
+  UndoShown, WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
@@ -35,6 +35,8 @@ export type BenchState = BenchShown;
 export type StepState = StepShown["state"];
 export type Mark = NextMark & MarkRequest;
 export type MarkMade = MarkShown;
+/** A mark that can be taken back until a time. */
+export type Undoable = UndoShown;
 /** Seconds from the time of the status; nine times in ten it is between the ends. */
 export type Forecast = SpanShown;
 export type TemperatureTask = Task;

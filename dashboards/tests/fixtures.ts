@@ -18,8 +18,8 @@ export const workshop: Workshop = {
 
 export const idleBench: BenchState = {
   bench: "east", at: NOON, lot: null, recipe: null, vessels: null, phase: null, phase_began: null,
-  phase_until: null, pitcher: null, pitchers: null, steps: [], next_mark: null, do: "",
-  detail: "", temperature: null, scale: null,
+  phase_until: null, pitcher: null, pitchers: null, steps: [], next_mark: null, undo: null,
+  do: "", detail: "", temperature: null, scale: null,
 };
 
 export const stirring: BenchState = {
@@ -81,7 +81,8 @@ export function serviceWith(answers: Partial<Service>): Service {
     previewPourDay: unasked, health: unasked, outboxes: unasked, instruments: unasked,
     alarms: unasked, alarmLog: unasked, alarmFigures: unasked, bench: unasked,
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
-    closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
+    closeLot: unasked, mark: unasked, undo: unasked, acknowledge: unasked, shelve: unasked,
+    unshelve: unasked,
     reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
     ...answers,
   };

@@ -46,6 +46,8 @@ export interface Service {
   openLot(order: LotOrder): Promise<{ id: string }>;
   closeLot(id: string): Promise<void>;
   mark(lot: string, mark: Mark): Promise<{ at: Instant }>;
+  /** Takes back the mark made at a time. */
+  undo(lot: string, at: Instant): Promise<{ withdrawn_at: Instant }>;
   acknowledge(alarm: string, note: string): Promise<Alarm>;
   shelve(alarm: string, minutes: number, reason: string): Promise<Alarm>;
   unshelve(alarm: string): Promise<Alarm>;
@@ -101,6 +103,7 @@ export const httpService: Service = {
   openLot: (order) => post("/lots", order),
   closeLot: (id) => post(`/lots/${part(id)}/close`),
   mark: (lot, mark) => post(`/lots/${part(lot)}/marks`, mark),
+  undo: (lot, at) => post(`/lots/${part(lot)}/marks/undo`, { at }),
   acknowledge: (alarm, note) => post(`/alarms/${part(alarm)}/acknowledge`, { note }),
   shelve: (alarm, minutes, reason) =>
     post(`/alarms/${part(alarm)}/shelve`, { minutes, reason }),

@@ -2,11 +2,17 @@ import { computed, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
 import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { LotOrder, Service } from "../feed/service.ts";
-import type { BenchState, Instant, Mark } from "../types.ts";
+import type { BenchState, Mark, Undoable } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
 
 /** The phases that the scale knows; only a mark tells the others, a recipe's own among them. */
 const KNOWN_BY_SCALE: ReadonlySet<string> = new Set(["draw wax", "add fragrance", "pour"]);
+
+/**
+ * A press that bounces must neither take back what it has just marked, should the page have moved
+ * under the hand, nor the mark before the one that it took back; milliseconds.
+ */
+const CALM_MS = 700;
 
 /** Whether the mark is what the bench waits for now, so that its button may stand out. */
 export function isAwaited({ phase, edge }: Mark, steps: BenchState["steps"]): boolean {
@@ -20,19 +26,29 @@ export class BenchModel {
   readonly name: string;
   readonly state = signal<BenchState | null>(null);
   readonly lot: ReadonlySignal<string | null>;
-  /** The last mark made from this screen, to say so. */
-  readonly marked = signal<(Mark & { at: Instant }) | null>(null);
+  /** The mark that can be taken back, whichever screen made it. */
+  readonly undoable: ReadonlySignal<Undoable | null>;
+  /** The last mark taken back from this screen, to say so until another is made. */
+  readonly takenBack = signal<Undoable | null>(null);
   /** Something asked for is on its way: a second press must not mark twice. */
   readonly busy = signal(false);
   readonly #service: Service;
   readonly #complaints: Complaints;
   readonly #leave: Unsubscribe;
+  readonly #now: () => number;
+  #calmFrom = 0;
 
-  constructor(name: string, feed: Feed, service: Service, complaints: Complaints) {
+  /** `now` tells the time in milliseconds from any beginning. */
+  constructor(
+    name: string, feed: Feed, service: Service, complaints: Complaints,
+    now: () => number = () => performance.now(),
+  ) {
     this.name = name;
+    this.#now = now;
     this.#service = service;
     this.#complaints = complaints;
     this.lot = computed(() => this.state.value?.lot ?? null);
+    this.undoable = computed(() => this.state.value?.undo ?? null);
     this.#leave = feed.on("bench", (state) => {
       if (state.bench === name) this.#take(state);
     });
@@ -56,8 +72,19 @@ export class BenchModel {
     const { lot, next_mark: mark } = this.state.value ?? { lot: null, next_mark: null };
     if (lot === null || mark === null) return Promise.resolve();
     return this.#once(async () => {
-      const { at } = await this.#service.mark(lot, mark);
-      this.marked.value = { ...mark, at };
+      await this.#service.mark(lot, mark);
+      await this.load();
+    });
+  }
+
+  /** Takes the latest mark back, where that is still possible. */
+  undo(): Promise<void> {
+    const lot = this.lot.value;
+    const mark = this.undoable.value;
+    if (lot === null || mark === null || this.#now() < this.#calmFrom) return Promise.resolve();
+    return this.#once(async () => {
+      await this.#service.undo(lot, mark.at);
+      this.takenBack.value = mark;
       await this.load();
     });
   }
@@ -79,7 +106,11 @@ export class BenchModel {
   }
 
   #take(state: BenchState): void {
-    if (state.lot !== this.lot.value) this.marked.value = null;
+    if (state.undo?.at !== this.undoable.value?.at) this.#calmFrom = this.#now() + CALM_MS;
+    const taken = this.takenBack.value;
+    const marked = state.undo?.at ?? null;
+    const later = taken !== null && marked !== null && Date.parse(marked) > Date.parse(taken.at);
+    if (later || state.lot !== this.lot.value) this.takenBack.value = null;
     this.state.value = state;
   }
 

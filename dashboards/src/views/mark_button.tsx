@@ -1,4 +1,4 @@
-import { useEffect } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import type { JSX } from "preact";
 import { isAwaited } from "../models/bench.ts";
 import type { BenchModel } from "../models/bench.ts";
@@ -13,16 +13,18 @@ interface MarkProps {
   bench: BenchModel;
 }
 
-/** The one big button: says what it marks, and afterwards what it marked. */
+/** The one big button: says what it marks, afterwards what it marked, and takes that back. */
 export function MarkButton({ workshop, bench }: MarkProps): JSX.Element {
   const foot = workshop.footSwitch.key.value;
   useEffect(() => onFreeKey([" ", "Enter", ...(foot === null ? [] : [foot])], () => {
     if (bench.canMark()) void bench.mark();
   }), [bench, foot]);
+  useEffect(() => onFreeKey(["u", "U"], () => void bench.undo()), [bench]);
+  const place = useRef<HTMLDivElement>(null);
   const state = bench.state.value;
   const next = state?.next_mark ?? null;
   return (
-    <div class={markingClass(state)}>
+    <div class={markingClass(state)} ref={place} tabIndex={-1}>
       <button
         type="button" class="mark-button" disabled={!bench.canMark()}
         onClick={() => void bench.mark()}
@@ -30,8 +32,29 @@ export function MarkButton({ workshop, bench }: MarkProps): JSX.Element {
         {next === null ? words.noMark : markText(next)}
         {next === null ? null : <small>{words.markKey}</small>}
       </button>
-      <p class="marked soft" role="status">{markedText(workshop, bench)}</p>
+      <div class="marked">
+        <p class="soft" role="status">{markedText(workshop, bench)}</p>
+        <Undo bench={bench} leave={() => place.current?.focus()} />
+      </div>
     </div>
+  );
+}
+
+/**
+ * Offered while the mark can be taken back. Pressed, it gives the focus away with `leave`: the
+ * space bar marks again then, and does not press what may be offered here next.
+ */
+function Undo({ bench, leave }: { bench: BenchModel; leave: () => void }): JSX.Element | null {
+  const mark = bench.undoable.value;
+  if (mark === null) return null;
+  const press = (): void => {
+    leave();
+    void bench.undo();
+  };
+  return (
+    <button type="button" class="undo" onClick={press}>
+      {words.undo(mark.phase, mark.edge)} <small>{words.undoKey}</small>
+    </button>
   );
 }
 
@@ -46,7 +69,9 @@ function markText({ phase, edge }: Mark): string {
 }
 
 function markedText(workshop: WorkshopModel, bench: BenchModel): string {
-  const marked = bench.marked.value;
-  if (marked === null) return "";
-  return words.marked(marked.phase, marked.edge, workshop.wall.value.time(marked.at));
+  const wall = workshop.wall.value;
+  const taken = bench.takenBack.value;
+  if (taken !== null) return words.takenBack(taken.phase, taken.edge, wall.time(taken.at));
+  const marked = bench.undoable.value;
+  return marked === null ? "" : words.marked(marked.phase, marked.edge, wall.time(marked.at));
 }

@@ -26,8 +26,8 @@ export function MarkTable({ workshop, marks }: MarksProps): JSX.Element | null {
         {marks.map((mark) => (
           <tr key={`${mark.phase} ${mark.edge} ${mark.at}`}>
             <td>
-              {phaseName(mark.phase)} {words.edge[mark.edge]}
-              <Contradiction what={mark.contradicted ?? null} />
+              <Marked mark={mark} workshop={workshop} />
+              <Contradiction what={mark.contradicted} />
             </td>
             <td>{wall.time(mark.at)}</td>
           </tr>
@@ -35,6 +35,15 @@ export function MarkTable({ workshop, marks }: MarksProps): JSX.Element | null {
       </tbody>
     </TablePanel>
   );
+}
+
+/** One that was taken back is struck through, and says so. */
+function Marked({ mark, workshop }: { mark: MarkMade; workshop: WorkshopModel }): JSX.Element {
+  const what = `${phaseName(mark.phase)} ${words.edge[mark.edge]}`;
+  const withdrawn = mark.withdrawn_at;
+  if (withdrawn === null) return <>{what}</>;
+  const time = workshop.wall.value.time(withdrawn);
+  return <><del>{what}</del> <span class="soft">{words.withdrawn(time)}</span></>;
 }
 
 function Contradiction({ what }: { what: string | null }): JSX.Element | null {

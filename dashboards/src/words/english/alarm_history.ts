@@ -23,6 +23,7 @@ export const alarmHistory = {
     "raised": "raised", "acknowledged": "seen", "cleared": "gone", "folded": "part of another",
     "reset": "let go", "shelved": "put aside", "unshelved": "brought back",
     "suppressed": "could not be judged", "released": "judged again",
+    "restored": "stands after all",
     "taken out of service": "taken out of service", "put back into service": "put back into service",
   } as Record<string, string>,
   rules: {

@@ -27,6 +27,11 @@ export const bench = {
   noMark: "Nothing to mark now",
   marked: (phase: string, edge: "begin" | "end", time: string) =>
     `Marked: ${phaseName(phase)} ${edge === "begin" ? "began" : "ended"} at ${time}`,
+  undo: (phase: string, edge: "begin" | "end") =>
+    `Undo: ${phaseName(phase)} ${edge === "begin" ? "began" : "ended"}`,
+  undoKey: "or press U",
+  takenBack: (phase: string, edge: "begin" | "end", time: string) =>
+    `Taken back: ${phaseName(phase)} ${edge === "begin" ? "began" : "ended"} at ${time}`,
   close: "Close the lot",
   closeSure: "Press again to close the lot",
 };

@@ -36,6 +36,7 @@ export const marks = {
   what: "Marked",
   at: "At",
   edge: { begin: "began", end: "ended" },
+  withdrawn: (time: string) => `taken back at ${time}`,
   contradicted: (what: string) => `the scale says otherwise: ${what}`,
 };
 
