@@ -75,6 +75,10 @@ class Bench:
         """The mark that can be taken back now."""
         return self._marks.latest(self.now_us)
 
+    def check_calibrates(self, instrument: str) -> None:
+        """Raise ConflictError where a calibration has to wait for the end of a lot."""
+        self._course.check_calibrates(instrument)
+
     def feed(self, item: Input) -> list[AnyDerived]:
         """Take one input and return what follows from it.
 

@@ -30,6 +30,7 @@ async function benchWithTwoMarks() {
       return { withdrawn_at: after(70) };
     },
   });
+  made.clock.ms = 1_000;
   return { ...made, asked };
 }
 
@@ -62,12 +63,20 @@ test("taking back names the mark that was shown, and says afterwards which it wa
 test("a key that bounces does not take the mark before back as well", async () => {
   const { model, asked, clock } = await benchWithTwoMarks();
   await model.undo();
-  clock.ms = 900;
+  clock.ms += 600;
   await model.undo();
   assert.equal(asked.length, 1);
-  clock.ms = 1_100;
+  clock.ms += 200;
   await model.undo();
   assert.deepEqual(asked, [`7 ${ended.at}`, `7 ${began.at}`]);
+});
+
+test("a press that bounces does not take back what it has just marked", async () => {
+  const { feed, model, asked, clock } = await benchWithTwoMarks();
+  feed.send("bench", { ...stirring, undo: began });
+  clock.ms += 600;
+  await model.undo();
+  assert.deepEqual(asked, []);
 });
 
 test("where nothing can be taken back, nothing is asked for", async () => {

@@ -8,8 +8,11 @@ import type { Complaints } from "./complaints.ts";
 /** The phases that the scale knows; only a mark tells the others, a recipe's own among them. */
 const KNOWN_BY_SCALE: ReadonlySet<string> = new Set(["draw wax", "add fragrance", "pour"]);
 
-/** A key that bounces must not take the mark before back as well; milliseconds. */
-const CALM_MS = 1_000;
+/**
+ * A press that bounces must neither take back what it has just marked, should the page have moved
+ * under the hand, nor the mark before the one that it took back; milliseconds.
+ */
+const CALM_MS = 700;
 
 /** Whether the mark is what the bench waits for now, so that its button may stand out. */
 export function isAwaited({ phase, edge }: Mark, steps: BenchState["steps"]): boolean {
@@ -81,7 +84,6 @@ export class BenchModel {
     if (lot === null || mark === null || this.#now() < this.#calmFrom) return Promise.resolve();
     return this.#once(async () => {
       await this.#service.undo(lot, mark.at);
-      this.#calmFrom = this.#now() + CALM_MS;
       this.takenBack.value = mark;
       await this.load();
     });
@@ -104,6 +106,7 @@ export class BenchModel {
   }
 
   #take(state: BenchState): void {
+    if (state.undo?.at !== this.undoable.value?.at) this.#calmFrom = this.#now() + CALM_MS;
     const taken = this.takenBack.value;
     const marked = state.undo?.at ?? null;
     const later = taken !== null && marked !== null && Date.parse(marked) > Date.parse(taken.at);
