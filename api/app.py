@@ -18,6 +18,7 @@ from api.routers import (
     health,
     instruments,
     live,
+    lot_curves,
     lots,
     out_of_service,
     outbox,
@@ -27,8 +28,8 @@ from api.routers import (
 from collector.workshop import Workshop
 
 ROUTERS = (
-    *(benches, recipes, pour_days, lots, alarms, alarm_log, out_of_service, instruments, live),
-    *(health, outbox),
+    *(benches, recipes, pour_days, lots, lot_curves, alarms, alarm_log, out_of_service),
+    *(instruments, live, health, outbox),
 )
 
 
