@@ -5,8 +5,9 @@
  */
 
 import type {
-  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, InstrumentShown,
-  LoadLimitShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
+  AlarmShown, BandShown, BandStretch, BenchShown, BesideShown, Bounds as Limits, CurveShown,
+  InstrumentShown, Kept as KeptShown, LoadLimitShown, LotOfDayShown, LotShown, MarkRequest,
+  MarkShown, NextMark, PhaseShown, PitcherMeasured as PitcherShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
@@ -50,6 +51,11 @@ export type PotRemainder = PotShown;
 export type Stretch = BandStretch;
 export type GoodLots = BandShown;
 export type CurveData = CurveShown;
+/** What was measured of one pitcher at the moments that matter. */
+export type PitcherMeasured = PitcherShown;
+/** Another lot laid on this lot's clock. */
+export type Beside = BesideShown;
+export type Kept = KeptShown;
 
 export type PourDay = PourDayShown;
 export type LotOfDay = LotOfDayShown;

@@ -17,8 +17,9 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarms, bench, chart, deviations, forecast, gaps,
-  instruments, lot, lots, marks, opening, page,
-  phaseName, phases, reading, scale, sheet, temperature,
+  alarms, asked, bench, beside, chart, curve,
+  deviations, forecast, gaps, instruments, keeping, lot,
+  lots, marks, opening, page, phaseName, phases,
+  reading, scale, sheet, story, targets, temperature,
   verdict, weighings,
 } = wordsFor(navigator.languages);

@@ -82,6 +82,7 @@ export function serviceWith(answers: Partial<Service>): Service {
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
     closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,
     reset: unasked, typeReading: unasked, goodLots: unasked, judge: unasked,
+    measured: unasked, beside: unasked, keepReadings: unasked,
     ...answers,
   };
 }

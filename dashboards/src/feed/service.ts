@@ -1,6 +1,6 @@
 import type {
-  Alarm, BenchState, CurveData, GoodLots, Instant, Instrument, Lot, LotEntry, Mark, PourDay,
-  RecipeEntry, Workshop,
+  Alarm, BenchState, Beside, CurveData, GoodLots, Instant, Instrument, Kept, Lot, LotEntry, Mark,
+  PitcherMeasured, PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -10,6 +10,12 @@ export interface LotOrder {
   bench: string;
   /** The pour day that the lot is on; null where it is on none. */
   pour_day: string | null;
+}
+
+/** A part of a lot's time. */
+export interface Ends {
+  from: Instant;
+  to: Instant;
 }
 
 /** What the screens ask of the service. Every call rejects with a Refusal where it fails. */
@@ -24,7 +30,13 @@ export interface Service {
   benchCurve(bench: string, channel: string, minutes: number): Promise<CurveData>;
   lots(): Promise<LotEntry[]>;
   lot(id: string): Promise<Lot>;
-  lotCurve(id: string, channel: string): Promise<CurveData>;
+  /** The curve of the whole lot, or of a part of it with more of its readings. */
+  lotCurve(id: string, channel: string, ends?: Ends): Promise<CurveData>;
+  /** Of each pitcher, in order. */
+  measured(id: string): Promise<PitcherMeasured[]>;
+  beside(id: string, other: string): Promise<Beside>;
+  /** Keeps a lot's readings for good, or lets them go as those of other lots do. */
+  keepReadings(id: string, keep: boolean, note: string): Promise<Kept>;
   goodLots(id: string): Promise<GoodLots>;
   judge(id: string, good: boolean, note: string): Promise<void>;
   openLot(order: LotOrder): Promise<{ id: string }>;
@@ -66,8 +78,14 @@ export const httpService: Service = {
     call(`/benches/${part(bench)}/curve?channel=${part(channel)}&minutes=${minutes}&points=1200`),
   lots: () => call("/lots"),
   lot: (id) => call(`/lots/${part(id)}`),
-  lotCurve: (id, channel) =>
-    call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}`),
+  lotCurve: (id, channel, ends) => {
+    const within = ends === undefined ? "" : `&from=${part(ends.from)}&to=${part(ends.to)}`;
+    return call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}${within}`);
+  },
+  measured: (id) => call(`/lots/${part(id)}/measured`),
+  beside: (id, other) => call(`/lots/${part(id)}/beside/${part(other)}`),
+  keepReadings: (id, keep, note) =>
+    post(`/lots/${part(id)}/${keep ? "keep" : "release"}`, { note }),
   goodLots: (id) => call(`/lots/${part(id)}/band`),
   judge: (id, good, note) => post(`/lots/${part(id)}/verdict`, { good, note }),
   openLot: (order) => post("/lots", order),

@@ -3,6 +3,7 @@ import { mass, text } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BatchSheet, Display } from "../types.ts";
 import { sheet as words } from "../words.ts";
+import type { LotPanelProps } from "./lot_panel.ts";
 import { SheetChecks } from "./sheet_checks.tsx";
 import { TablePanel } from "./table_panel.tsx";
 
@@ -12,6 +13,11 @@ interface SheetProps {
 }
 
 type Part = Pick<BatchSheet, "vessels" | "mix" | "wax" | "fragrance">;
+
+/** The batch sheet of a lot. */
+export function BatchSheetPanel({ workshop, lot }: LotPanelProps): JSX.Element {
+  return <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />;
+}
 
 /** The computed grams of the lot, whole and per pitcher. */
 export function BatchSheetTable({ workshop, sheet }: SheetProps): JSX.Element {
