@@ -4,6 +4,7 @@ import asyncio
 import subprocess
 import sys
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -17,6 +18,15 @@ from collector.store import Store
 from simulators.layout import BENCH, DEVICES, SCALE
 from simulators.scenario import load_scenario
 
+WORKSHOP = f"""
+[workshop]
+name = "Weir Street"
+timezone = "UTC"
+data = "data"
+
+[[bench]]
+name = "{BENCH}"
+"""
 SCENARIO = "lantern_yard"
 LOTS = 4
 DAY = "2026-11-25"
@@ -29,7 +39,8 @@ LIGHT = f"{DAY}-2"
 @contextmanager
 def made_workshop(folder: Path) -> Iterator[str]:
     """Make the day, run `pourkeep serve` on it in a folder, and give its address."""
-    asyncio.run(_keep(folder / "data"))
+    with ThreadPoolExecutor(1) as thread:  # the browser's event loop goes on in this one
+        thread.submit(lambda: asyncio.run(_keep(folder / "data"))).result()
     config = folder / "workshop.toml"
     config.write_text(_config(), encoding="utf-8")
     process = subprocess.Popen(
@@ -77,5 +88,4 @@ def _config() -> str:
         f'[[instrument]]\nname = "{name}"\nbench = "{BENCH}"\nrole = "{role}"\nkind = "manual"\n'
         for name, role in roles.items()
     ]
-    head = f'[workshop]\nname = "Weir Street"\ntimezone = "UTC"\ndata = "data"\n[[bench]]\nname = "{BENCH}"\n'
-    return "\n".join([head, *instruments, "[api]\nport = 0\n"])
+    return "\n".join([WORKSHOP, *instruments, "[api]\nport = 0\n"])

@@ -91,8 +91,10 @@ type Stretch = Picture["stretches"][number];
 
 /** The part of a stretch that is in sight, and a point beyond it at either end. */
 function partOf({ t, low, high }: Stretch, { from, to }: TimeSpan): Stretch {
-  const kept = t.map((_at, place) => place)
-    .filter((place) => (t[place + 1] ?? from - 1) >= from && (t[place - 1] ?? to + 1) <= to);
+  const kept = t.map((_at, place) => place).filter((place) => {
+    const at = t[place] ?? from;
+    return (t[place + 1] ?? at) >= from && (t[place - 1] ?? at) <= to;
+  });
   const of = (values: readonly number[]): number[] => kept.map((place) => values[place] ?? 0);
   return { t: of(t), low: of(low), high: of(high) };
 }
