@@ -11,6 +11,17 @@ from api.shapes import Body, Bounds
 from collector.alarm_events import Unit
 from collector.priorities import Priority
 
+AlarmState = Literal[
+    "active",
+    "acknowledged",
+    "cleared",
+    "latched",
+    "shelved",
+    "suppressed",
+    "out of service",
+    "ended",
+]
+
 
 class TakeOutRequest(Body):
     """A rule is announced no more at a bench: for all of it, or for one channel or phase."""
@@ -47,8 +58,8 @@ class LogEntryShown(BaseModel):
     lot: str | None
     rule: str
     subject: str | None
-    priority: str | None
-    state: str | None
+    priority: Priority | None
+    state: AlarmState | None
     text: str
 
 
@@ -169,13 +180,4 @@ class AlarmShown(BaseModel):
     suppressed_by: str | None
     out_of_service: str | None
     folded_into: str | None
-    state: Literal[
-        "active",
-        "acknowledged",
-        "cleared",
-        "latched",
-        "shelved",
-        "suppressed",
-        "out of service",
-        "ended",
-    ]
+    state: AlarmState

@@ -280,8 +280,8 @@ export interface LogEntryShown {
   lot: string | null;
   rule: string;
   subject: string | null;
-  priority: string | null;
-  state: string | null;
+  priority: Priority | null;
+  state: "active" | "acknowledged" | "cleared" | "latched" | "shelved" | "suppressed" | "out of service" | "ended" | null;
   text: string;
 }
 
@@ -504,8 +504,17 @@ export interface PourDayRequest {
 /** A pour day with its pot and its lots, in order. */
 export interface PourDayShown {
   id: string;
+  planned_at: string;
   pot: PotShown;
   lots: LotOfDayShown[];
+}
+
+/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
+export interface PreviewRequest {
+  lots: PlannedLotRequest[];
+  melted?: string | null;
+  residue?: string;
+  day?: string | null;
 }
 
 /** How soon an alarm wants an answer. */

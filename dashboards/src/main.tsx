@@ -2,6 +2,7 @@ import { render } from "preact";
 import { EventStreamFeed } from "./feed/event_stream_feed.ts";
 import { httpService } from "./feed/service.ts";
 import { WorkshopModel } from "./models/workshop.ts";
+import { BrowserSenses } from "./senses/browser_senses.ts";
 import { Router } from "./router.ts";
 import { Page } from "./views/page.tsx";
 
@@ -13,6 +14,7 @@ const workshop = new WorkshopModel({
   service: httpService,
   ticks: () => performance.now(),
   keep: localStorage,
+  senses: new BrowserSenses(),
 });
 const router = new Router();
 router.start();

@@ -19,9 +19,25 @@ export class Router {
     if (link === null || link.target !== "" || link.origin !== location.origin) return;
     if (link.pathname === location.pathname && link.hash !== "") return;
     click.preventDefault();
-    history.pushState(null, "", link.href);
+    this.go(link.href);
+  }
+
+  /** Goes to another page of this origin. */
+  go(address: string): void {
+    history.pushState(null, "", address);
     this.#arrive();
     window.scrollTo(0, 0);
+  }
+
+  /** Changes parts of the address's query in place; null takes one out. */
+  refine(changes: Readonly<Record<string, string | null>>): void {
+    const url = new URL(location.href);
+    for (const [key, value] of Object.entries(changes)) {
+      if (value === null) url.searchParams.delete(key);
+      else url.searchParams.set(key, value);
+    }
+    history.replaceState(null, "", url);
+    this.#arrive();
   }
 
   #arrive(): void {

@@ -6,14 +6,15 @@
 
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, BesideShown, Bounds as Limits, CurveShown,
-  InstrumentShown, Kept as KeptShown, LoadLimitShown, LotOfDayShown, LotShown, MarkRequest,
-  MarkShown, NextMark, PhaseShown, PitcherMeasured as PitcherShown, PotShown,
+  FiguresShown, InstrumentShown, Kept as KeptShown, LoadLimitShown, LogEntryShown, LotOfDayShown,
+  LotShown, MarkRequest, MarkShown, NextMark, OutboxShown, PhaseShown,
+  PitcherMeasured as PitcherShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  Edge, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  Edge, Health, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -39,6 +40,9 @@ export type Forecast = SpanShown;
 export type TemperatureTask = Task;
 
 export type Alarm = AlarmShown;
+/** One step in the life of an alarm. */
+export type LogEntry = LogEntryShown;
+export type AlarmFigures = FiguresShown;
 export type AlarmState = AlarmShown["state"];
 
 export type Lot = LotShown;
@@ -58,4 +62,6 @@ export type Beside = BesideShown;
 export type Kept = KeptShown;
 
 export type PourDay = PourDayShown;
+/** What waits to be sent to one place. */
+export type Outbox = OutboxShown;
 export type LotOfDay = LotOfDayShown;

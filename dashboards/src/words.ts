@@ -17,9 +17,8 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarms, asked, bench, beside, chart, curve,
-  deviations, forecast, gaps, instruments, keeping, lot,
-  lots, marks, opening, page, phaseName, phases,
+  alarmHistory, alarms, asked, attention, bench, beside, chart, curve, deviations, forecast, gaps,
+  hand, health, instruments, keeping, lot, lots, marks, opening, page, phaseName, phases, pourDays,
   reading, scale, sheet, story, targets, temperature,
   verdict, weighings,
 } = wordsFor(navigator.languages);

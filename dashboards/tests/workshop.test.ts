@@ -1,16 +1,23 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { setImmediate } from "node:timers/promises";
+import type { Service } from "../src/feed/service.ts";
 import { PreferencesModel } from "../src/models/preferences.ts";
 import { WorkshopModel } from "../src/models/workshop.ts";
+import { FakeSenses } from "../src/senses/fake_senses.ts";
 import { FakeFeed, alarm, keepWith, probe, serviceWith, workshop } from "./fixtures.ts";
+
+function modelWith(feed: FakeFeed, service: Service): WorkshopModel {
+  const senses = new FakeSenses();
+  return new WorkshopModel({ feed, service, ticks: () => 0, keep: keepWith(), senses });
+}
 
 function workshopModel(feed: FakeFeed): WorkshopModel {
   const service = serviceWith({
     workshop: async () => workshop, alarms: async () => [alarm], instruments: async () => [probe],
     lots: async () => [],
   });
-  return new WorkshopModel({ feed, service, ticks: () => 0, keep: keepWith() });
+  return modelWith(feed, service);
 }
 
 test("everything is fetched again after the connection broke", async () => {
@@ -60,7 +67,7 @@ test("what is not yet trouble is known at the next beat too, and takes nothing f
 
 test("a service that cannot be asked becomes a complaint, not a crash", async () => {
   const [feed, service] = [new FakeFeed(), serviceWith({})];
-  const model = new WorkshopModel({ feed, service, ticks: () => 0, keep: keepWith() });
+  const model = modelWith(feed, service);
   await model.load();
   assert.equal(model.complaints.latest.value?.message, "not expected");
 });

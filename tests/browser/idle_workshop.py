@@ -22,17 +22,33 @@ name = "sill-scale"
 bench = "sill"
 role = "scale"
 kind = "manual"
+"""
 
+THERMOMETERS = """
+[[instrument]]
+name = "sill-pot"
+bench = "sill"
+role = "pot"
+kind = "manual"
+
+[[instrument]]
+name = "sill-pitcher"
+bench = "sill"
+role = "pitcher"
+kind = "manual"
+"""
+
+API = """
 [api]
 port = 0
 """
 
 
 @contextmanager
-def idle_workshop(folder: Path) -> Iterator[str]:
-    """Run `pourkeep serve` in a folder and give its address."""
+def idle_workshop(folder: Path, further: str = "") -> Iterator[str]:
+    """Run `pourkeep serve` in a folder, with `further` configuration, and give its address."""
     config = folder / "workshop.toml"
-    config.write_text(WORKSHOP, encoding="utf-8")
+    config.write_text(WORKSHOP + further + API, encoding="utf-8")
     process = subprocess.Popen(
         [
             *(sys.executable, "-c", "from api.command_line import main; main()"),

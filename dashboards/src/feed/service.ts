@@ -1,6 +1,6 @@
 import type {
-  Alarm, BenchState, Beside, CurveData, GoodLots, Instant, Instrument, Kept, Lot, LotEntry, Mark,
-  PitcherMeasured, PourDay, RecipeEntry, Workshop,
+  Alarm, AlarmFigures, BenchState, Beside, CurveData, GoodLots, Health, Instant, Instrument, Kept,
+  LogEntry, Lot, LotEntry, Mark, Outbox, PitcherMeasured, PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -18,14 +18,30 @@ export interface Ends {
   to: Instant;
 }
 
+/** A pour day to be planned; masses as text with their unit, `melted` null where nobody knows. */
+export interface PourDayPlan {
+  lots: { recipe: string; vessels: number }[];
+  melted: string | null;
+  residue: string;
+}
+
 /** What the screens ask of the service. Every call rejects with a Refusal where it fails. */
 export interface Service {
   workshop(): Promise<Workshop>;
   recipes(): Promise<RecipeEntry[]>;
   /** The newest first. */
   pourDays(): Promise<PourDay[]>;
+  /** Keeps a plan: of the day with this id, or of a new one. */
+  planPourDay(id: string | null, plan: PourDayPlan): Promise<{ id: string }>;
+  /** Works a plan out without keeping it. */
+  previewPourDay(id: string | null, plan: PourDayPlan): Promise<PourDay>;
+  health(): Promise<Health>;
+  outboxes(): Promise<Outbox[]>;
   instruments(): Promise<Instrument[]>;
   alarms(): Promise<Alarm[]>;
+  /** What became of alarms between two times, in order. */
+  alarmLog(from: Instant, to: Instant): Promise<LogEntry[]>;
+  alarmFigures(from: Instant, to: Instant): Promise<AlarmFigures>;
   bench(name: string): Promise<BenchState>;
   benchCurve(bench: string, channel: string, minutes: number): Promise<CurveData>;
   lots(): Promise<LotEntry[]>;
@@ -51,17 +67,21 @@ export interface Service {
 
 const POINTS = 2_000;
 
-async function call<T>(path: string, init?: RequestInit): Promise<T> {
+/** The status of a service that says what ails it. */
+const UNWELL = 503;
+
+/** Asks, and takes the answer of a status that is no refusal as well. */
+async function call<T>(path: string, init?: RequestInit, also?: number): Promise<T> {
   const response = await fetch(`/api${path}`, init).catch((cause: unknown) => {
     throw new Refusal(UNREACHABLE, "", [], null, { cause });
   });
-  if (!response.ok) throw await refusalFrom(response);
+  if (!response.ok && response.status !== also) throw await refusalFrom(response);
   return await response.json() as T;
 }
 
-function post<T>(path: string, body: object = {}): Promise<T> {
+function post<T>(path: string, body: object = {}, method = "POST"): Promise<T> {
   const headers = { "content-type": "application/json" };
-  return call<T>(path, { method: "POST", headers, body: JSON.stringify(body) });
+  return call<T>(path, { method, headers, body: JSON.stringify(body) });
 }
 
 const part = encodeURIComponent;
@@ -71,8 +91,16 @@ export const httpService: Service = {
   workshop: () => call("/workshop"),
   recipes: () => call("/recipes"),
   pourDays: () => call("/pour-days"),
+  planPourDay: (id, plan) => id === null
+    ? post("/pour-days", plan)
+    : post(`/pour-days/${part(id)}`, plan, "PUT"),
+  previewPourDay: (day, plan) => post("/pour-days/preview", { ...plan, day }),
+  health: () => call("/health", {}, UNWELL),
+  outboxes: () => call("/outbox"),
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),
+  alarmLog: (from, to) => call(`/alarms/log?from=${part(from)}&to=${part(to)}`),
+  alarmFigures: (from, to) => call(`/alarms/figures?from=${part(from)}&to=${part(to)}`),
   bench: (name) => call(`/benches/${part(name)}`),
   benchCurve: (bench, channel, minutes) =>
     call(`/benches/${part(bench)}/curve?channel=${part(channel)}&minutes=${minutes}&points=1200`),

@@ -47,6 +47,8 @@ export class AlarmsModel {
   readonly current: ReadonlySignal<Alarm[]>;
   /** Raised while this screen was looking: to be read out once. */
   readonly announced = signal<Alarm | null>(null);
+  /** Counts what the feed told: a history that was fetched is older than the latest of it. */
+  readonly changes = signal(0);
   /** What was last done here, to be confirmed. */
   readonly answered = signal<{ answer: Answer; alarm: Alarm } | null>(null);
   /** Its alarm stays, whatever becomes of it: what was typed is not to be lost. */
@@ -121,6 +123,7 @@ export class AlarmsModel {
   }
 
   #take(alarm: Alarm): void {
+    this.changes.value += 1;
     const next = new Map(this.#byId.value);
     if (!next.has(alarm.id) && alarm.state === "active") this.announced.value = alarm;
     const kept = this.writing.value?.alarm === alarm.id;

@@ -3,10 +3,13 @@ import type { ReadonlySignal } from "@preact/signals";
 import type { Feed } from "../feed/feed.ts";
 import type { Service } from "../feed/service.ts";
 import type { Workshop } from "../types.ts";
+import type { Senses } from "../senses/senses.ts";
 import { AlarmsModel } from "./alarms.ts";
+import { AttentionModel } from "./attention.ts";
 import { ClockModel } from "./clock.ts";
 import type { Ticks } from "./clock.ts";
 import { Complaints } from "./complaints.ts";
+import { FootSwitch } from "./foot_switch.ts";
 import { InstrumentsModel } from "./instruments.ts";
 import { LotsModel } from "./lots.ts";
 import { PreferencesModel } from "./preferences.ts";
@@ -19,6 +22,7 @@ export interface Outside {
   service: Service;
   ticks: Ticks;
   keep: Keep;
+  senses: Senses;
 }
 
 /** Everything that all screens share. */
@@ -36,6 +40,10 @@ export class WorkshopModel {
   readonly alarms: AlarmsModel;
   readonly instruments: InstrumentsModel;
   readonly lots: LotsModel;
+  readonly attention: AttentionModel;
+  readonly footSwitch: FootSwitch;
+  /** Whether a lot is open at any bench. */
+  readonly isPouring: ReadonlySignal<boolean>;
   /** Counts connections: what was fetched before the line broke has to be fetched again. */
   readonly connection = signal(0);
 
@@ -51,17 +59,27 @@ export class WorkshopModel {
     this.alarms = new AlarmsModel(feed, service, this.complaints);
     this.instruments = new InstrumentsModel(feed, service, this.clock);
     this.lots = new LotsModel(feed, service);
+    this.isPouring = computed(
+      () => (this.lots.entries.value ?? []).some(({ state }) => state === "open"),
+    );
+    this.attention = new AttentionModel(
+      outside.senses, this.alarms, (text) => this.preferences.told(text), outside.ticks,
+      outside.keep,
+    );
+    this.footSwitch = new FootSwitch(outside.keep);
     this.wall = computed(() => new WallTime(this.info.value?.timezone ?? "UTC"));
   }
 
   /** Fetches what all screens need, now and after every break of the connection. */
   start(): () => void {
     const stopClock = this.clock.start();
+    const stopCalls = this.attention.start(this.isPouring);
     const stopWatch = effect(() => {
       if (this.outside.feed.status.value === "live") queueMicrotask(() => void this.load());
     });
     return () => {
       stopWatch();
+      stopCalls();
       stopClock();
     };
   }

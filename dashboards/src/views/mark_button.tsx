@@ -15,9 +15,10 @@ interface MarkProps {
 
 /** The one big button: says what it marks, and afterwards what it marked. */
 export function MarkButton({ workshop, bench }: MarkProps): JSX.Element {
-  useEffect(() => onFreeKey([" ", "Enter"], () => {
+  const foot = workshop.footSwitch.key.value;
+  useEffect(() => onFreeKey([" ", "Enter", ...(foot === null ? [] : [foot])], () => {
     if (bench.canMark()) void bench.mark();
-  }), [bench]);
+  }), [bench, foot]);
   const state = bench.state.value;
   const next = state?.next_mark ?? null;
   return (

@@ -1,30 +1,41 @@
 import { useSignalEffect } from "@preact/signals";
+import { useEffect } from "preact/hooks";
 import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
-import { page as words, lot as lotWords, lots as lotsWords } from "../words.ts";
+import {
+  alarmHistory, attention, bench as benchWords, health, lot as lotWords, lots as lotsWords, page as words, pourDays,
+} from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
+import { AlarmsPage } from "./alarms_page.tsx";
+import { BenchesPage } from "./benches_page.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
+import { HealthPage } from "./health_page.tsx";
 import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
 import "./page.css";
 import { PageHeader } from "./page_header.tsx";
+import { PourDayPage } from "./pour_day_page.tsx";
+import { PourDaysPage } from "./pour_days_page.tsx";
+import { ScreenPage } from "./screen_page.tsx";
 
 interface PageProps {
   workshop: WorkshopModel;
   router: Router;
 }
 
+interface PlaceProps extends PageProps {
+  place: Place;
+}
+
 /** The frame of every screen: header, banners, the page itself and the caution. */
 export function Page({ workshop, router }: PageProps): JSX.Element {
   const place = router.place.value;
-  useSignalEffect(() => {
-    const alarms = workshop.alarms.current.value.filter((alarm) => alarm.state === "active");
-    document.title = words.title(nameOf(router.place.value, workshop), alarms.length);
-  });
+  useTitle(workshop, router);
+  useEffect(() => onEveryPress(() => workshop.attention.pressed()), [workshop]);
   return (
     <div class="page">
       <PageHeader workshop={workshop} place={place} />
@@ -34,18 +45,29 @@ export function Page({ workshop, router }: PageProps): JSX.Element {
       <ComplaintBanner workshop={workshop} />
       <AlarmReader workshop={workshop} />
       <main id="content" tabIndex={-1}>
-        <PlacePage workshop={workshop} place={place} />
+        <PlacePage workshop={workshop} router={router} place={place} />
       </main>
     </div>
   );
 }
 
-function PlacePage({ workshop, place }: { workshop: WorkshopModel; place: Place }): JSX.Element {
+function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
   if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
-    case "lots": return <LotsPage workshop={workshop} />;
+    case "benches": return <BenchesPage workshop={workshop} />;
+    case "lots": {
+      return <LotsPage workshop={workshop} router={router} filter={place.filter} />;
+    }
+    case "pour days": return <PourDaysPage workshop={workshop} />;
+    case "pour day": {
+      const key = place.id ?? "";
+      return <PourDayPage key={key} workshop={workshop} router={router} id={place.id} />;
+    }
+    case "health": return <HealthPage workshop={workshop} />;
     case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
+    case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
+    case "screen": return <ScreenPage workshop={workshop} />;
     case "nowhere": return <Nowhere />;
   }
 }
@@ -65,11 +87,36 @@ function Nowhere(): JSX.Element {
   );
 }
 
+/** Whatever is pressed makes a browser audible that was told to chime before it was reloaded. */
+function onEveryPress(act: () => void): () => void {
+  const presses = ["pointerdown", "keydown"] as const;
+  for (const press of presses) document.addEventListener(press, act, { capture: true });
+  return () => {
+    for (const press of presses) document.removeEventListener(press, act, { capture: true });
+  };
+}
+
+/** The page's title: the most pressing alarm before all else, for a window behind others. */
+function useTitle(workshop: WorkshopModel, router: Router): void {
+  useSignalEffect(() => {
+    const active = workshop.alarms.current.value.filter(({ state }) => state === "active");
+    const [pressing] = active;
+    const message = pressing === undefined ? null : workshop.preferences.told(pressing.message);
+    document.title = words.title(nameOf(router.place.value, workshop), active.length, message);
+  });
+}
+
 function nameOf(place: Place, workshop: WorkshopModel): string {
   switch (place.page) {
     case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
+    case "benches": return benchWords.all;
     case "lots": return lotsWords.title;
+    case "pour days":
+    case "pour day": return pourDays.title;
+    case "health": return health.title;
     case "lot": return lotWords.title(place.id);
+    case "alarms": return alarmHistory.title;
+    case "screen": return attention.title;
     case "nowhere": return words.notFound;
   }
 }

@@ -1,9 +1,10 @@
 import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
-import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import { page as words } from "../words.ts";
+import { Navigation } from "./navigation.tsx";
 import "./page_header.css";
+import { SoundButton } from "./sound_button.tsx";
 
 interface HeaderProps {
   workshop: WorkshopModel;
@@ -23,25 +24,10 @@ export function PageHeader({ workshop, place }: HeaderProps): JSX.Element {
         ? <p class="simulated">{words.simulated(info.speed)}</p>
         : null}
       <Navigation workshop={workshop} place={place} />
+      <SoundButton attention={workshop.attention} />
       <Units workshop={workshop} />
       <Clock workshop={workshop} />
     </header>
-  );
-}
-
-function Navigation({ workshop, place }: HeaderProps): JSX.Element {
-  const benches = workshop.info.value?.benches ?? [];
-  const here = place.page === "bench" ? workshop.benchNamed(place.bench) : null;
-  const atLots = place.page === "lots" || place.page === "lot";
-  return (
-    <nav aria-label={words.navigation}>
-      {benches.map((bench) => (
-        <a key={bench} href={links.bench(bench)} aria-current={bench === here ? "page" : undefined}>
-          {benches.length === 1 ? words.bench : `${words.bench} ${bench}`}
-        </a>
-      ))}
-      <a href={links.lots} aria-current={atLots ? "page" : undefined}>{words.lots}</a>
-    </nav>
   );
 }
 

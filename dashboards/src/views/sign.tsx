@@ -11,6 +11,8 @@ const SHAPES = {
   pause: "M4 3h4v14H4Zm8 0h4v14h-4Z",
   cut: "M3 1 19 17l-2 2L1 3Z M17 1l2 2L3 19l-2-2Z",
   dash: "M3 8h14v4H3Z",
+  loud: "M2 7h4l5-5v16l-5-5H2Zm11-1 1.5-1.5a8 8 0 0 1 0 11L13 14a6 6 0 0 0 0-8Z",
+  mute: "M2 7h4l5-5v16l-5-5H2Zm10.5.5L14 6l2 2 2-2 1.5 1.5-2 2 2 2L18 13l-2-2-2 2-1.5-1.5 2-2Z",
 } as const;
 
 export type SignName = keyof typeof SHAPES;

@@ -20,10 +20,10 @@ export const page = {
   busyBench: "Show the lot that is open there",
   dismiss: "Dismiss",
   notFound: "There is no such page.",
-  title: (place: string, alarms: number) => {
-    const warning = alarms > 0 ? `(${several(alarms, "alarm", "alarms")}) ` : "";
-    return `${warning}${place} – pourkeep`;
-  },
+  title: (place: string, alarms: number, message: string | null) => message === null
+    ? `${place} – pourkeep`
+    : `(${several(alarms, "alarm", "alarms")}) ${message} – ${place}`,
+  more: "More",
   caution: "pourkeep records and warns. It switches no heat and is no safety device. Stay with the "
     + "pot, keep it below the wax maker’s limit, and keep a lid and a suitable extinguisher at "
     + "hand. Never put water on a wax fire. Local fire rules apply.",
