@@ -74,7 +74,9 @@ class Running:
         alarm = await hand.alarm(lot)
         plan = {"lots": [{"recipe": RECIPE["name"], "vessels": 2}]}
         day = (await hand.http.post("/api/pour-days", json=plan)).json()["id"]
+        other = await hand.open_lot(bench="attic")
         self.there = {"day": day, "lot": lot, "alarm": alarm["id"], "bench": BENCH, "name": POT}
+        self.there["other"] = other
 
 
 @pytest.fixture(scope="module")

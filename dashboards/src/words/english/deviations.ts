@@ -6,7 +6,6 @@ export const deviations = {
   note: "Note",
   noOutcome: "still open",
   lasted: "How long",
-  lastedFor: (time: string) => time,
   toTheEnd: (time: string) => `${time}, until the lot was closed`,
   stands: (time: string) => `${time} so far`,
   seen: "Acknowledged",

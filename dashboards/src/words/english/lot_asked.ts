@@ -26,7 +26,6 @@ export const asked = {
   to: "to",
   atLeast: (time: string) => `at least ${time}`,
   atMost: (time: string) => `at most ${time}`,
-  both: (low: string, high: string) => `${low}, ${high}`,
   within: (target: string, tolerance: string) => `${target} ± ${tolerance}`,
   loadAsked: (percent: string, of: "wax" | "total") => `${percent} % of the ${of}`,
   loadWas: (wax: string, total: string) => `${wax} % of the wax, ${total} % of the total`,
