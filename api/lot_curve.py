@@ -9,13 +9,26 @@ from collector.store.records import ReadingSpan, united
 from collector.workshop import Workshop
 
 
-def lot_span(workshop: Workshop, record: LotRecord, channel: Channel) -> ReadingSpan:
-    """Return a channel's readings over a lot's span. Blocks.
+def lot_end_us(workshop: Workshop, record: LotRecord) -> int:
+    """Return when a lot was closed; now, while it is open."""
+    return workshop.clock.now_us() if record.closed_us is None else record.closed_us
+
+
+def lot_span(
+    workshop: Workshop,
+    record: LotRecord,
+    channel: Channel,
+    from_us: int | None = None,
+    to_us: int | None = None,
+) -> ReadingSpan:
+    """Return a channel's readings over a lot's span, or over the part of it that is asked. Blocks.
 
     Raises StoreError, and RemoteStoreError where only the scale-out history may have some of
     them and cannot be asked.
     """
-    from_us, to_us = record.opened.at_us, record.closed_us or workshop.clock.now_us()
+    opened_us, end_us = record.opened.at_us, lot_end_us(workshop, record)
+    from_us = opened_us if from_us is None else max(opened_us, from_us)
+    to_us = end_us if to_us is None else min(end_us, to_us)
     here = workshop.history.readings(channel.name, from_us, to_us)
     if workshop.scale_out is None or not may_be_elsewhere(record, here, workshop.history):
         return here

@@ -1,16 +1,15 @@
 """The log of alarms and its figures over HTTP."""
 
 import asyncio
-from http import HTTPStatus
-from typing import Annotated
 
-from fastapi import APIRouter, HTTPException, Query
+from fastapi import APIRouter
 from pydantic import AwareDatetime
 
 from api import alarm_presenting as presenting
 from api import alarm_shapes as shapes
 from api.dependencies import Running
 from api.instants import microseconds
+from api.query_spans import From, To, check_order
 from collector.alarm_ledger import LEDGER_EVENTS
 from collector.alarm_log import DAY_US, figures_of, log_of
 from collector.event_base import Event
@@ -18,9 +17,6 @@ from collector.store.history import History
 from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api/alarms", tags=["alarms"])
-
-From = Annotated[AwareDatetime | None, Query(alias="from")]
-To = Annotated[AwareDatetime | None, Query()]
 
 
 @router.get("/log")
@@ -48,10 +44,7 @@ def _span(
     )
     to_us = microseconds(to) if to is not None else now_us + 1
     from_us = microseconds(from_) if from_ is not None else max(0, to_us - DAY_US)
-    if from_us >= to_us:
-        raise HTTPException(
-            HTTPStatus.UNPROCESSABLE_ENTITY, "query.from: it has to be earlier than to."
-        )
+    check_order(from_us, to_us)
     return from_us, to_us
 
 

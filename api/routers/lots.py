@@ -2,17 +2,14 @@
 
 import asyncio
 from itertools import count
-from typing import Annotated
 
 import msgspec
-from fastapi import APIRouter, Query
+from fastapi import APIRouter
 
-from api import lot_shapes, presenting, shapes, sheet_shapes
+from api import lot_shapes, presenting, sheet_shapes
 from api.bands import BandShown, band_on
-from api.curves import curve
 from api.dependencies import Running, check_bench
 from api.instants import instant, local_date
-from api.lot_curve import lot_span
 from api.lot_reading import entries, read_document, read_record
 from api.pour_day_reading import check_on_day, pot, pot_at_opening, read_sheet
 from collector.bands import LEAST_LOTS
@@ -28,8 +25,6 @@ from collector.recipes import Recipe
 from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api/lots", tags=["lots"])
-
-Points = Annotated[int, Query(ge=2, le=20_000)]
 
 
 @router.post("", status_code=201)
@@ -141,20 +136,6 @@ async def show_band(workshop: Running, lot: str) -> BandShown:
             " were closed and then judged good."
         )
     return band_on(band, record)
-
-
-@router.get("/{lot}/curve")
-async def show_curve(
-    workshop: Running, lot: str, channel: str, points: Points = 2000
-) -> shapes.CurveShown:
-    """Show a channel's curve over the lot's span, reduced so that peaks stay."""
-    record = await asyncio.to_thread(read_record, workshop.history, lot)
-    found = next((c for c in record.opened.channels if c.name == channel), None)
-    if found is None:
-        known = ", ".join(c.name for c in record.opened.channels)
-        raise NotFoundError(f"Lot {lot} has no channel {channel!r}; it has {known}.")
-    span = await asyncio.to_thread(lot_span, workshop, record, found)
-    return await asyncio.to_thread(curve, found, span, points)
 
 
 def _pot(workshop: Workshop, record: LotRecord) -> sheet_shapes.PotShown | None:

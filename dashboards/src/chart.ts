@@ -2,14 +2,19 @@
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
 import { paintBehind, paintOver } from "./chart_layers.ts";
-import { pictureFile } from "./chart_picture.ts";
 import type { ChartNotes } from "./chart_layers.ts";
+import { pictureFile } from "./chart_picture.ts";
+import { ChartPointer } from "./chart_pointer.ts";
+import type { Pointing } from "./chart_pointer.ts";
 import type { AlignedValue } from "./models/aligned.ts";
+
+/** Four for what is measured, three for other lots beside this one. */
+export type LineStyle = 0 | 1 | 2 | 3 | 4 | 5 | 6;
 
 export interface ChartLine {
   label: string;
-  /** Which of the four line styles; style and label tell lines apart, color only helps. */
-  style: 0 | 1 | 2 | 3;
+  /** Which of the line styles; style and label tell lines apart, color only helps. */
+  style: LineStyle;
   values: AlignedValue[];
 }
 
@@ -24,11 +29,16 @@ export interface Picture extends ChartNotes {
 export interface ChartOptions {
   height: number;
   unit: string;
-  time: (epochS: number) => string;
+  /** Writes a time on the axis, whose ticks are `stepS` apart. */
+  time: (epochS: number, stepS: number) => string;
+  /** Who wants to know what a hand does on the chart. */
+  pointing?: Pointing | null;
 }
 
 export interface MountedChart {
   show(picture: Picture): void;
+  /** Shows a cursor at a moment (epoch seconds), null hides it; only where there is a `pointing`. */
+  point(at: number | null): void;
   /** The chart as a PNG under headings; null where nothing is drawn yet. */
   picture(headings: string[]): Promise<Blob | null>;
   destroy(): void;
@@ -36,7 +46,9 @@ export interface MountedChart {
 
 /** At most two redraws a second: drawing, not data, is what costs. */
 const REDRAW_MS = 500;
-const DASHES: readonly number[][] = [[], [8, 4], [2, 3], [12, 3, 2, 3]];
+/** A chart under a hand follows it. */
+const POINTED_MS = 40;
+const DASHES: readonly number[][] = [[], [8, 4], [2, 3], [12, 3, 2, 3], [14, 6], [6, 3], [1, 4]];
 const TIME_STEPS_S = [1, 5, 15, 30, 60, 300, 600, 900, 1800, 3600, 7200, 14400, 43200, 86400];
 const FONT = "14px system-ui, sans-serif";
 /** Room for the labels of spans and marks above the lines. */
@@ -51,6 +63,7 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
   let shape = "";
   let timer: number | null = null;
   let drawnAt = -Infinity;
+  const pointer = options.pointing ? new ChartPointer(options.pointing) : null;
 
   const draw = (): void => {
     timer = null;
@@ -58,7 +71,7 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
     const needed = picture.lines.map((line) => `${line.label}${line.style}`).join("|");
     if (plot === null || shape !== needed) {
       plot?.destroy();
-      plot = build(host, options, picture, () => picture);
+      plot = build(host, options, picture, () => picture, pointer);
       shape = needed;
     }
     plot.setData([picture.t, ...picture.lines.map((line) => line.values)], false);
@@ -67,7 +80,8 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
     drawnAt = picture.t.length === 0 ? -Infinity : performance.now();
   };
   const soon = (): void => {
-    timer ??= window.setTimeout(draw, Math.max(0, drawnAt + REDRAW_MS - performance.now()));
+    const pace = pointer === null ? REDRAW_MS : POINTED_MS;
+    timer ??= window.setTimeout(draw, Math.max(0, drawnAt + pace - performance.now()));
   };
   const rebuild = (): void => {
     shape = "";
@@ -79,6 +93,9 @@ export function mountChart(host: HTMLElement, options: ChartOptions): MountedCha
     show(next) {
       picture = next;
       soon();
+    },
+    point(at) {
+      pointer?.show(at);
     },
     async picture(headings) {
       if (plot === null || picture === null) return null;
@@ -110,6 +127,7 @@ function follow(
 
 function build(
   host: HTMLElement, options: ChartOptions, first: Picture, picture: () => Picture | null,
+  pointer: ChartPointer | null,
 ): uPlot {
   const color = colorsOf(host);
   const layers = (paint: typeof paintOver) => (plot: uPlot): void => {
@@ -124,6 +142,7 @@ function build(
     scales: { x: { time: false }, y: { range: (_plot, low, high) => room(low, high, picture()) } },
     axes: axes(options, color),
     series: [{}, ...first.lines.map((line) => series(line, color))],
+    plugins: pointer === null ? [] : [pointer.plugin()],
     hooks: { drawClear: [layers(paintBehind)], draw: [layers(paintOver)] },
   }, [first.t, ...first.lines.map((line) => line.values)], host);
 }
@@ -154,7 +173,10 @@ function axes(options: ChartOptions, color: Color): uPlot.Axis[] {
     ticks: { show: false },
   };
   return [
-    { ...look, size: 28, incrs: TIME_STEPS_S, space: 80, values: (_p, at) => at.map(options.time) },
+    {
+      ...look, size: 28, incrs: TIME_STEPS_S, space: 80,
+      values: (_plot, at, _axis, _space, stepS) => at.map((time) => options.time(time, stepS)),
+    },
     { ...look, size: 64, values: (_p, at) => at.map((value) => tick(value, options.unit)) },
   ];
 }

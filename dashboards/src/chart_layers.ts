@@ -25,7 +25,8 @@ export interface ChartSpan {
 export interface ChartMark {
   at: number;
   label: string;
-  kind: "weighing" | "deviation";
+  /** An addition is what goes into the pitcher: it is named even where there is little room. */
+  kind: "weighing" | "addition" | "deviation";
 }
 
 /** What was usual over time: between `low` and `high` at each `t`. */
@@ -174,9 +175,9 @@ function nameSpans(on: Canvas, spans: readonly ChartSpan[], color: Color): void 
 /** Weighings are ticks at the bottom, deviations numbered triangles above them. */
 function paintMarks(on: Canvas, marks: readonly ChartMark[], color: Color): void {
   const floor = on.plot.bbox.top + on.plot.bbox.height;
-  for (const { at, kind } of marks) {
-    if (kind === "weighing") paintWeighing(on, on.x(at), floor, color);
-  }
+  const weighed = marks.filter(({ kind }) => kind !== "deviation");
+  for (const { at, kind } of weighed) paintWeighing(on, on.x(at), floor, kind, color);
+  nameWeighings(on, weighed, floor, color);
   const deviations = marks.filter(({ kind }) => kind === "deviation");
   const apart = gather(placedInside(deviations, on), on);
   for (const { x, label: text } of apart) paintDeviation(on, x, text, floor, color);
@@ -208,10 +209,35 @@ function gather(placed: readonly Placed[], on: Canvas): Placed[] {
   }, []);
 }
 
-function paintWeighing(on: Canvas, x: number, floor: number, color: Color): void {
+function paintWeighing(
+  on: Canvas, x: number, floor: number, kind: ChartMark["kind"], color: Color,
+): void {
+  const height = kind === "addition" ? 18 : 10;
   on.context.strokeStyle = color("--ink");
   on.context.lineWidth = 2 * on.dots;
-  line(on, x, floor - 10 * on.dots, x, floor);
+  line(on, x, floor - height * on.dots, x, floor);
+}
+
+/** Names what was weighed beside its tick; additions first, then vessels where there is room. */
+function nameWeighings(
+  on: Canvas, marks: readonly ChartMark[], floor: number, color: Color,
+): void {
+  const taken: [number, number][] = marks.map(({ at }) => [on.x(at), on.x(at) + on.dots]);
+  const { left, width } = on.plot.bbox;
+  on.context.strokeStyle = color("--panel"); // a rim for the words
+  on.context.lineWidth = 4 * on.dots;
+  for (const { at, label: text } of [...marks].sort(byKind)) {
+    const from = on.x(at) + 4 * on.dots;
+    const to = from + on.context.measureText(text).width;
+    const free = taken.every(([start, end]) => end < from || start > to + 4 * on.dots);
+    if (!free || from < left || to > left + width) continue;
+    label(on, text, from, floor - 2 * on.dots, color("--ink-soft"), "left");
+    taken.push([from, to]);
+  }
+}
+
+function byKind(a: ChartMark, b: ChartMark): number {
+  return Number(b.kind === "addition") - Number(a.kind === "addition") || a.at - b.at;
 }
 
 function paintDeviation(on: Canvas, x: number, text: string, floor: number, color: Color): void {

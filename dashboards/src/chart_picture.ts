@@ -2,7 +2,7 @@
 
 interface NamedLine {
   label: string;
-  style: 0 | 1 | 2 | 3;
+  style: number;
 }
 
 const MARGIN = 16;

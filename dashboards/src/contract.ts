@@ -95,6 +95,24 @@ export interface BenchShown {
   scale: ScaleTask | null;
 }
 
+/** Another lot's first pitcher on this lot's clock, and how the two differ. */
+export interface BesideShown {
+  lot: string;
+  recipe: string;
+  opened_at: string;
+  stretches: BesideStretch[];
+  events: EventBeside[];
+  phases: PhaseBeside[];
+}
+
+/** The other lot after one event; `t` in seconds since 1970 on this lot's clock, °C. */
+export interface BesideStretch {
+  anchor: string;
+  t: number[];
+  /** null values are gaps */
+  value: (number | null)[];
+}
+
 /** The temperature at which water boils under a pressure. */
 export interface BoilingWater {
   temperature: number;
@@ -182,6 +200,19 @@ export interface DisplayShown {
 
 /** Which end of a phase a mark means. */
 export type Edge = "begin" | "end";
+
+/**
+ * An event that both lots had: when, how warm the wax was, and how far the other differs.
+ * `difference` is the other lot's temperature less this one's, null where either is not known.
+ */
+export interface EventBeside {
+  anchor: string;
+  at: string;
+  other_at: string;
+  here: number | null;
+  there: number | null;
+  difference: number | null;
+}
 
 /** The readings that a weighing rests on: those of a channel in a span, ends included. */
 export interface Evidence {
@@ -359,6 +390,12 @@ export interface LoadLimitShown {
   basis: "wax" | "total";
   most: number;
   load: number;
+}
+
+/** The fragrance that is really in the wax, in percent on either basis. */
+export interface LoadReached {
+  of_wax: number;
+  of_total: number;
 }
 
 /** One event of the log; `state` is the alarm's after it, null where there is no alarm. */
@@ -569,6 +606,14 @@ export interface OutboxShown {
   refusals: RefusalShown[];
 }
 
+/** How many seconds a phase lasted; `difference` is the other lot's less this one's. */
+export interface PhaseBeside {
+  phase: string;
+  here: number | null;
+  there: number | null;
+  difference: number | null;
+}
+
 /** One phase of one pitcher as it went. */
 export interface PhaseShown {
   phase: string;
@@ -607,6 +652,18 @@ export interface PhotographShown {
   sha256: string;
   /** once it says when, its bytes are gone */
   removed: TakenBack | null;
+}
+
+/** One pitcher of a lot at the moments that matter. */
+export interface PitcherMeasured {
+  pitcher: number;
+  /** the thermometer; null where there is none */
+  channel: string | null;
+  /** when the fragrance began to go in */
+  added: TemperatureThen | null;
+  pour_began: TemperatureThen | null;
+  pour_ended: TemperatureThen | null;
+  load: LoadReached | null;
 }
 
 /** One pitcher of a pour day: planned, drawn (null before), and still needed. */
@@ -939,6 +996,14 @@ export interface TemperatureTask {
   closes_in_s: SpanShown | null;
   trend_degc_per_min: number | null;
   why: string | null;
+}
+
+/** The pitcher's temperature at a moment; `value` is null where no probe told. */
+export interface TemperatureThen {
+  at: string;
+  value: number | null;
+  /** outside the recipe's window by more than a probe's error */
+  off: boolean;
 }
 
 /** Each event of the stream and its data; not a message by itself. */

@@ -5,12 +5,13 @@
  */
 
 import type {
-  AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CalibrationShown, CurveShown,
-  ExportShown, FiguresShown, FormatShown, InstrumentShown, LoadLimitShown, LogEntryShown,
-  LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark, NoteShown, NoticesShown,
-  NoticeTargetShown, OutboxShown, PhaseShown, PhotographShown, PotShown, PourDayShown, PreviewShown,
-  ProblemShown, QuietShown, ReadingTold, RecipeOfLot, RecipeShown, SheetShown, SpanShown, StepShown,
-  TemperatureTask as Task, UndoShown, VersionShown, WindowShown, WorkshopShown,
+  AlarmShown, BandShown, BandStretch, BenchShown, BesideShown, Bounds as Limits, CalibrationShown,
+  CurveShown, ExportShown, FiguresShown, FormatShown, InstrumentShown, Kept as KeptShown,
+  LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown, MarkRequest, MarkShown, NextMark,
+  NoteShown, NoticesShown, NoticeTargetShown, OutboxShown, PhaseShown, PhotographShown,
+  PitcherMeasured as PitcherShown, PotShown, PourDayShown, PreviewShown, ProblemShown, QuietShown,
+  ReadingTold, RecipeOfLot, RecipeShown, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
+  UndoShown, VersionShown, WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
@@ -72,6 +73,11 @@ export type RecipeDocument = RecipeShown["recipe"];
 export type VersionOfRecipe = VersionShown;
 export type RecipePreview = PreviewShown;
 export type RecipeProblem = ProblemShown;
+/** What was measured of one pitcher at the moments that matter. */
+export type PitcherMeasured = PitcherShown;
+/** Another lot laid on this lot's clock. */
+export type Beside = BesideShown;
+export type Kept = KeptShown;
 
 export type PourDay = PourDayShown;
 /** What waits to be sent to one place. */

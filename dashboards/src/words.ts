@@ -17,8 +17,9 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarmHistory, alarms, attention, bench, calibration, chart, choices, deviations, editor, exports,
-  fields, firstStart, forecast, gaps, groups, hand, health, instruments, lot, lots, marks, notes,
-  notices, opening, page, phaseName, phases, photographs, pourDays, reading, recipes, rowFields,
-  rowWords, scale, sheet, temperature, verdict, versions, weighings,
+  alarmHistory, alarms, asked, attention, bench, beside, calibration, chart, choices, curve,
+  deviations, editor, exports, fields, firstStart, forecast, gaps, groups, hand, health,
+  instruments, keeping, lot, lots, marks, notes, notices, opening, page, phaseName, phases,
+  photographs, pourDays, reading, recipes, rowFields, rowWords, scale, sheet, story, targets,
+  temperature, verdict, versions, weighings,
 } = wordsFor(navigator.languages);

@@ -89,7 +89,8 @@ export function serviceWith(answers: Partial<Service>): Service {
     notices: unasked, testNotices: unasked, exports: unasked, instrument: unasked,
     previewCalibration: unasked, calibrate: unasked, withdrawCalibration: unasked,
     boilingWater: unasked, recipe: unasked, recipeVersions: unasked, previewRecipe: unasked,
-    keepRecipe: unasked, retireRecipe: unasked,
+    keepRecipe: unasked, retireRecipe: unasked, measured: unasked, beside: unasked,
+    keepReadings: unasked,
     ...answers,
   };
 }

@@ -54,7 +54,7 @@ def test_the_verdict_counts_the_deviations_that_are_listed(lot: Page) -> None:
 
 
 def test_both_charts_are_drawn_and_named(lot: Page) -> None:
-    charts = lot.get_by_role("img")
+    charts = lot.get_by_role("region", name="The curve").get_by_role("img")
     expect(charts).to_have_count(2)
     expect(lot.locator("canvas")).to_have_count(2)
     for chart in charts.all():

@@ -80,6 +80,8 @@ class Running:
         self.there = {"day": day, "lot": lot, "alarm": alarm["id"], "bench": BENCH, "name": POT}
         self.there |= {"note": "n1", "photograph": "p1"}
         self.there["recipe"] = RECIPE["name"]
+        other = await hand.open_lot(bench="attic")
+        self.there["other"] = other
 
 
 @pytest.fixture(scope="module")

@@ -1,8 +1,8 @@
 import type {
-  Alarm, AlarmFigures, BenchState, BoilingWater, CalibrationKept, CurveData, Exports, FitShown,
-  GoodLots, Health, Instant, Instrument, InstrumentInFull, LogEntry, Lot, LotEntry, Mark, Notices,
-  Outbox, PointGiven, PourDay, ReadingTaken, Recipe, RecipeDocument, RecipeEntry, RecipePreview,
-  VersionOfRecipe, Workshop,
+  Alarm, AlarmFigures, BenchState, Beside, BoilingWater, CalibrationKept, CurveData, Exports,
+  FitShown, GoodLots, Health, Instant, Instrument, InstrumentInFull, Kept, LogEntry, Lot, LotEntry,
+  Mark, Notices, Outbox, PitcherMeasured, PointGiven, PourDay, ReadingTaken, Recipe, RecipeDocument,
+  RecipeEntry, RecipePreview, VersionOfRecipe, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 import { upload } from "./upload.ts";
@@ -21,6 +21,12 @@ export interface RecipeDraft {
   document: RecipeDocument;
   vessels: number;
   against: string | null;
+}
+
+/** A part of a lot's time. */
+export interface Ends {
+  from: Instant;
+  to: Instant;
 }
 
 /** A pour day to be planned; masses as text with their unit, `melted` null where nobody knows. */
@@ -61,7 +67,13 @@ export interface Service {
   ): Promise<CurveData>;
   lots(): Promise<LotEntry[]>;
   lot(id: string): Promise<Lot>;
-  lotCurve(id: string, channel: string): Promise<CurveData>;
+  /** The curve of the whole lot, or of a part of it with more of its readings. */
+  lotCurve(id: string, channel: string, ends?: Ends): Promise<CurveData>;
+  /** Of each pitcher, in order. */
+  measured(id: string): Promise<PitcherMeasured[]>;
+  beside(id: string, other: string): Promise<Beside>;
+  /** Keeps a lot's readings for good, or lets them go as those of other lots do. */
+  keepReadings(id: string, keep: boolean, note: string): Promise<Kept>;
   goodLots(id: string): Promise<GoodLots>;
   exports(id: string): Promise<Exports>;
   judge(id: string, good: boolean, note: string): Promise<void>;
@@ -147,8 +159,14 @@ export const httpService: Service = {
   },
   lots: () => call("/lots"),
   lot: (id) => call(`/lots/${part(id)}`),
-  lotCurve: (id, channel) =>
-    call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}`),
+  lotCurve: (id, channel, ends) => {
+    const within = ends === undefined ? "" : `&from=${part(ends.from)}&to=${part(ends.to)}`;
+    return call(`/lots/${part(id)}/curve?channel=${part(channel)}&points=${POINTS}${within}`);
+  },
+  measured: (id) => call(`/lots/${part(id)}/measured`),
+  beside: (id, other) => call(`/lots/${part(id)}/beside/${part(other)}`),
+  keepReadings: (id, keep, note) =>
+    post(`/lots/${part(id)}/${keep ? "keep" : "release"}`, { note }),
   goodLots: (id) => call(`/lots/${part(id)}/band`),
   exports: (id) => call(`/lots/${part(id)}/exports`),
   judge: (id, good, note) => post(`/lots/${part(id)}/verdict`, { good, note }),

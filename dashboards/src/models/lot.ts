@@ -1,7 +1,7 @@
 import { signal } from "@preact/signals";
 import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { Service } from "../feed/service.ts";
-import type { CurveData, GoodLots, Lot } from "../types.ts";
+import type { CurveData, GoodLots, Lot, PitcherMeasured } from "../types.ts";
 import { Refusal } from "../feed/refusal.ts";
 import type { Complaints } from "./complaints.ts";
 
@@ -20,6 +20,8 @@ export class LotModel {
   readonly curves = signal<CurveData[]>([]);
   /** Where good lots of this recipe were; null where there are too few of them. */
   readonly goodLots = signal<GoodLots | null>(null);
+  /** What was measured of each pitcher; null until it came. */
+  readonly measured = signal<PitcherMeasured[] | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
   readonly #leave: Unsubscribe[];
@@ -62,6 +64,21 @@ export class LotModel {
   loadGoodLots(): Promise<void> {
     return this.#complaints.watch(async () => {
       this.goodLots.value = await this.#service.goodLots(this.id).catch(nullWhere(NOT_FOUND));
+    });
+  }
+
+  /** Fetches what was measured of the pitchers. */
+  loadMeasured(): Promise<void> {
+    return this.#complaints.watch(async () => {
+      this.measured.value = await this.#service.measured(this.id).catch(nullWhere(NOT_FOUND));
+    });
+  }
+
+  /** Keeps the readings for good, or lets them go as those of other lots do. */
+  keep(keep: boolean, note: string): Promise<void> {
+    return this.#complaints.act(async () => {
+      await this.#service.keepReadings(this.id, keep, note);
+      this.lot.value = await this.#service.lot(this.id);
     });
   }
 

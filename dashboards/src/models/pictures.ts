@@ -9,7 +9,7 @@ import { chart as words, phaseName } from "../words.ts";
 export interface Notes {
   bands: { low: number; high: number; label: string }[];
   spans: { from: number; to: number; label: string; kind: "phase" | "gap" }[];
-  marks: { at: number; label: string; kind: "weighing" | "deviation" }[];
+  marks: { at: number; label: string; kind: "weighing" | "addition" | "deviation" }[];
   stretches: { t: number[]; low: number[]; high: number[] }[];
 }
 
@@ -95,8 +95,10 @@ export function rangeOf(from: number, to: number): { from: number; to: number } 
 
 /** Weighings, and deviations numbered as in the list of them. */
 export function marksOf(lot: Lot): Notes["marks"] {
-  const weighings = lot.weighings.map(({ kind, at }) => ({
-    at: seconds(at), label: words.weighing[kind], kind: "weighing" as const,
+  const weighings = lot.weighings.map(({ kind, at, vessel }) => ({
+    at: seconds(at),
+    label: kind === "fill" && vessel !== null ? words.fill(vessel) : words.weighing[kind],
+    kind: kind === "fill" ? "weighing" as const : "addition" as const,
   }));
   const deviations = lot.deviations.map(({ raised_at: at }, index) => ({
     at: seconds(at), label: String(index + 1), kind: "deviation" as const,

@@ -4,6 +4,7 @@ import { cell, WHOLE } from "../models/sheet_changes.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BatchSheet, Display } from "../types.ts";
 import { sheet as words } from "../words.ts";
+import type { LotPanelProps } from "./lot_panel.ts";
 import { SheetChecks } from "./sheet_checks.tsx";
 import { TablePanel } from "./table_panel.tsx";
 
@@ -17,6 +18,11 @@ interface SheetProps {
 const NOTHING: ReadonlySet<string> = new Set();
 
 type Part = Pick<BatchSheet, "vessels" | "mix" | "wax" | "fragrance">;
+
+/** The batch sheet of a lot. */
+export function BatchSheetPanel({ workshop, lot }: LotPanelProps): JSX.Element {
+  return <BatchSheetTable workshop={workshop} sheet={lot.batch_sheet} />;
+}
 
 /** The computed grams of the lot, whole and per pitcher. */
 export function BatchSheetTable(props: SheetProps): JSX.Element {

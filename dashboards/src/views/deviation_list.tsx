@@ -1,25 +1,23 @@
 import type { JSX } from "preact";
-import type { WorkshopModel } from "../models/workshop.ts";
-import type { Alarm, Lot } from "../types.ts";
+import { deviationFacts } from "../models/deviation_facts.ts";
+import type { Alarm } from "../types.ts";
 import { alarms, phaseName, deviations as words } from "../words.ts";
+import type { LotPanelProps } from "./lot_panel.ts";
+import { ShowInCurve } from "./show_in_curve.tsx";
 import { Sign } from "./sign.tsx";
 
-interface ListProps {
-  workshop: WorkshopModel;
-  lot: Lot;
-}
-
-/** What was off in the lot, numbered as on the chart, and what became of it. */
-export function DeviationList({ workshop, lot }: ListProps): JSX.Element {
+/** What was off in the lot, numbered as on the chart, and what was done about it. */
+export function DeviationList(props: LotPanelProps): JSX.Element {
+  const { deviations } = props.lot;
   return (
     <section class="panel deviations" aria-label={words.title}>
-      <h2>{words.title}</h2>
-      {lot.deviations.length === 0 ? <p>{words.none}</p> : null}
+      <h2>{words.looking}</h2>
+      {deviations.length === 0 ? <p>{words.none}</p> : null}
       <ol>
-        {lot.deviations.map((deviation, index) => (
+        {deviations.map((deviation, index) => (
           <li key={deviation.id}>
             <span class="rank">{index + 1}</span>
-            <Deviation workshop={workshop} deviation={deviation} />
+            <Deviation {...props} deviation={deviation} n={index + 1} />
           </li>
         ))}
       </ol>
@@ -27,10 +25,11 @@ export function DeviationList({ workshop, lot }: ListProps): JSX.Element {
   );
 }
 
-function Deviation(props: { workshop: WorkshopModel; deviation: Alarm }): JSX.Element {
-  const { deviation } = props;
-  const { preferences } = props.workshop;
-  const wall = props.workshop.wall.value;
+function Deviation(props: LotPanelProps & { deviation: Alarm; n: number }): JSX.Element {
+  const { deviation, n, workshop, screen, lot } = props;
+  const { preferences } = workshop;
+  const told = (text: string): string => preferences.told(text);
+  const nowMs = lot.state === "open" ? workshop.clock.second.value * 1000 : 0;
   return (
     <div>
       <p class="facts soft">
@@ -38,20 +37,23 @@ function Deviation(props: { workshop: WorkshopModel; deviation: Alarm }): JSX.El
         {deviation.state === "active"
           ? <span>{alarms.priority[deviation.priority]}</span>
           : null}
-        <span>{wall.time(deviation.raised_at)}</span>
+        <span>{screen.say.value.time(deviation.raised_at)}</span>
         {placeOf(deviation).map((place) => <span key={place}>{place}</span>)}
       </p>
-      <p><strong>{preferences.told(deviation.message)}</strong></p>
-      <p>{preferences.told(deviation.advice)}</p>
+      <p><strong>{told(deviation.message)}</strong></p>
+      <p>{told(deviation.advice)}</p>
       <dl>
-        <dt class="soft">{words.outcome}</dt>
-        <dd>{preferences.told(deviation.outcome ?? words.noOutcome)}</dd>
-        {deviation.note === null || deviation.note === ""
-          ? null
-          : <><dt class="soft">{words.note}</dt><dd>{deviation.note}</dd></>}
+        {deviationFacts(deviation, lot, nowMs, screen.say.value, told).map(([name, text]) => (
+          <Fact key={name} name={name} text={text} />
+        ))}
       </dl>
+      <ShowInCurve view={screen.view} at={deviation.raised_at} name={words.name(n)} />
     </div>
   );
+}
+
+function Fact({ name, text }: { name: string; text: string }): JSX.Element {
+  return <><dt class="soft">{name}</dt><dd>{text}</dd></>;
 }
 
 function placeOf({ phase, pitcher, vessel }: Alarm): string[] {

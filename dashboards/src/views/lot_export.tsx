@@ -3,20 +3,14 @@ import type { JSX } from "preact";
 import { exportAddress } from "../feed/service.ts";
 import { fileSize } from "../models/file_size.ts";
 import type { ExportModel } from "../models/lot_export.ts";
-import type { WorkshopModel } from "../models/workshop.ts";
-import type { ExportFormat, Lot } from "../types.ts";
+import type { ExportFormat } from "../types.ts";
 import { chart, exports as words, lot as lotWords, page } from "../words.ts";
 import "./lot_export.css";
+import type { LotPanelProps } from "./lot_panel.ts";
 import { Sign } from "./sign.tsx";
 
-interface LotExportProps {
-  workshop: WorkshopModel;
-  model: ExportModel;
-  lot: Lot;
-}
-
 /** The lot as a file: a link for each format, and a button that saves the chart. */
-export function LotExport({ workshop, model, lot }: LotExportProps): JSX.Element {
+export function LotExport({ workshop, screen: { files: model }, lot }: LotPanelProps): JSX.Element {
   const connection = workshop.connection.value;
   useEffect(() => void model.load(), [model, connection, lot.state]);
   const offer = model.offer.value;

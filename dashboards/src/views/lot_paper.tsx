@@ -6,21 +6,14 @@ import { NotesModel } from "../models/notes.ts";
 import { PhotographsModel } from "../models/photographs.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { NOTES } from "../places.ts";
-import type { Lot } from "../types.ts";
 import { notes as words } from "../words.ts";
+import type { LotPanelProps } from "./lot_panel.ts";
 import { LotNotes } from "./lot_notes.tsx";
 import { LotPhotographs } from "./lot_photographs.tsx";
 
-interface PaperProps {
-  workshop: WorkshopModel;
-  model: LotModel;
-  lot: Lot;
-  /** Whether somebody came for this part of the page. */
-  wanted: boolean;
-}
-
 /** What people add to a lot's record, in words and pictures; pictures may be dropped on it. */
-export function LotPaper({ workshop, model, lot, wanted }: PaperProps): JSX.Element {
+export function LotPaper({ workshop, model, lot, part }: LotPanelProps): JSX.Element {
+  const wanted = part === NOTES;
   const panel = useRef<HTMLElement>(null);
   const [over, setOver] = useState(false);
   const { notes, photographs } = usePaper(workshop, model);
@@ -43,7 +36,7 @@ export function LotPaper({ workshop, model, lot, wanted }: PaperProps): JSX.Elem
   return (
     <section
       id={NOTES} ref={panel} tabIndex={-1} aria-label={words.title}
-      class={over ? "panel lot-paper over" : "panel lot-paper"}
+      class={over ? "panel wide lot-paper over" : "panel wide lot-paper"}
       onDragOver={hover} onDragLeave={() => setOver(false)} onDrop={drop}
     >
       <h2>{words.title}</h2>

@@ -2,12 +2,18 @@ import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { MarkMade } from "../types.ts";
 import { phaseName, marks as words } from "../words.ts";
+import type { LotPanelProps } from "./lot_panel.ts";
 import { Sign } from "./sign.tsx";
 import { TablePanel } from "./table_panel.tsx";
 
 interface MarksProps {
   workshop: WorkshopModel;
   marks: MarkMade[];
+}
+
+/** The marks of a lot. */
+export function MarkPanel({ workshop, lot }: LotPanelProps): JSX.Element | null {
+  return <MarkTable workshop={workshop} marks={lot.marks} />;
 }
 
 /** What a person marked, and where the scale says otherwise. */

@@ -1,9 +1,23 @@
 export const deviations = {
   title: "Deviations",
+  looking: "What needs looking at",
   none: "None.",
   outcome: "What became of it",
   note: "Note",
   noOutcome: "still open",
+  lasted: "How long",
+  toTheEnd: (time: string) => `${time}, until the lot was closed`,
+  stands: (time: string) => `${time} so far`,
+  seen: "Acknowledged",
+  notSeen: "by nobody",
+  seenAt: (time: string, after: string) => `at ${time}, after ${after}`,
+  aside: "Put aside",
+  asideUntil: (time: string, reason: string) =>
+    `until ${time}${reason === "" ? "" : `: “${reason}”`}`,
+  letGo: "Let go",
+  at: (time: string) => `at ${time}`,
+  out: "Out of service",
+  name: (n: number) => `deviation ${n}`,
   where: {
     phase: (phase: string) => phase,
     pitcher: (pitcher: number) => `pitcher ${pitcher}`,

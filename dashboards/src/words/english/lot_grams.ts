@@ -5,6 +5,7 @@ export const weighings = {
   grams: "Weighed",
   of: (target: string) => `of ${target}`,
   difference: "Difference",
+  where: "In the curve",
   wax: (pitcher: number) => `Wax, pitcher ${pitcher}`,
   fragrance: (pitcher: number) => `Fragrance, pitcher ${pitcher}`,
   fill: (vessel: number) => `Vessel ${vessel}`,
