@@ -36,7 +36,9 @@ test("what was written survives a failed send and a reload of the page", async (
   const { model, complaints, keep } = notesWith({ writeNote: away });
   model.draft.write("frost at the rim");
   await model.send();
-  assert.equal(complaints.latest.value?.status, UNREACHABLE);
+  assert.equal(model.failed.value?.status, UNREACHABLE);
+  await complaints.watch(nothing); // that something else works changes nothing about it
+  assert.equal(model.failed.value?.status, UNREACHABLE);
   assert.equal(model.draft.text.value, "frost at the rim");
   assert.equal(model.busy.value, false);
   assert.equal(notesWith({}, keep).model.draft.text.value, "frost at the rim");

@@ -76,12 +76,13 @@ def test_what_was_typed_survives_that_the_service_is_out_of_reach(
     page.route("**/notes", lambda route: route.abort())
     field.fill("frost at the rim")
     page.get_by_role("button", name="Keep the note").press("Enter")
-    expect(page.locator(".complaints")).not_to_be_empty()
+    form = page.get_by_role("form", name="Write a note")
+    expect(form.get_by_role("alert")).to_contain_text("The note is not kept yet")
     expect(field).to_have_value("frost at the rim")
     page.unroute("**/notes")
     page.get_by_role("button", name="Keep the note").press("Enter")
     expect(page.get_by_role("list", name="Notes")).to_contain_text("frost at the rim")
-    expect(page.locator(".complaints")).to_be_empty()
+    expect(form.get_by_role("alert")).to_be_hidden()
 
 
 def test_a_photograph_is_sent_smaller_shown_large_and_taken_back(

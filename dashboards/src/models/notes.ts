@@ -1,4 +1,5 @@
 import { signal } from "@preact/signals";
+import { Refusal } from "../feed/refusal.ts";
 import type { Service } from "../feed/service.ts";
 import type { Complaints } from "./complaints.ts";
 import { Draft } from "./draft.ts";
@@ -9,6 +10,8 @@ export class NotesModel {
   readonly lot: string;
   readonly draft: Draft;
   readonly busy = signal(false);
+  /** Why the note is not kept yet. It stands here: the banner's goes as soon as anything works. */
+  readonly failed = signal<Refusal | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
   readonly #reload: () => Promise<void>;
@@ -23,16 +26,22 @@ export class NotesModel {
     this.#reload = reload;
   }
 
-  /** Sends what is written; where that fails it stays, with the reason in the banner. */
+  /** Sends what is written; where that fails it stays, with the reason in `failed`. */
   async send(): Promise<void> {
     const text = this.draft.text.value;
     if (this.busy.value || text.trim() === "") return;
     this.busy.value = true;
-    await this.#complaints.act(async () => {
+    this.failed.value = null;
+    try {
       await this.#service.writeNote(this.lot, text.trim());
       this.draft.sent(text);
       await this.#reload();
-    }).finally(() => this.busy.value = false);
+    } catch (error) {
+      if (!(error instanceof Refusal)) throw error;
+      this.failed.value = error;
+    } finally {
+      this.busy.value = false;
+    }
   }
 
   takeBack(note: string, reason: string): Promise<void> {

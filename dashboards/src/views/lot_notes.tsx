@@ -1,9 +1,11 @@
 import { useState } from "preact/hooks";
 import type { JSX } from "preact";
+import { UNREACHABLE } from "../feed/refusal.ts";
+import type { Refusal } from "../feed/refusal.ts";
 import type { NotesModel } from "../models/notes.ts";
 import type { WallTime } from "../models/wall_time.ts";
 import type { Note } from "../types.ts";
-import { notes as words } from "../words.ts";
+import { notes as words, page } from "../words.ts";
 import "./lot_notes.css";
 import { TakeBackForm } from "./take_back_form.tsx";
 
@@ -35,6 +37,7 @@ export function LotNotes({ wall, model, notes }: NotesProps): JSX.Element {
 function NoteEditor({ model }: { model: NotesModel }): JSX.Element {
   const text = model.draft.text.value;
   const left = LONGEST - text.length;
+  const failed = model.failed.value;
   const send = (event: Event): void => {
     event.preventDefault();
     void model.send();
@@ -52,12 +55,19 @@ function NoteEditor({ model }: { model: NotesModel }): JSX.Element {
         />
       </label>
       {left > NEAR_END ? null : <p class="soft" role="status">{words.left(left)}</p>}
+      <p class="missing" role="alert">
+        {failed === null ? null : <>{words.notKept} {reasonOf(failed)}</>}
+      </p>
       <button type="submit" disabled={text.trim() === ""} aria-disabled={model.busy.value}>
         {model.busy.value ? words.sending : words.send}
         <small>{words.key}</small>
       </button>
     </form>
   );
+}
+
+function reasonOf(refusal: Refusal): string {
+  return refusal.status === UNREACHABLE ? page.unreachable : refusal.message;
 }
 
 interface EntryProps {

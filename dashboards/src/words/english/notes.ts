@@ -8,6 +8,7 @@ export const notes = {
   sending: "Keeping it…",
   key: "or press Ctrl and Enter",
   left: (n: number) => `${several(n, "character", "characters")} left`,
+  notKept: "The note is not kept yet, and stays here.",
   none: "Nobody has written anything yet.",
   list: "Notes",
   takeBack: "Take back",
