@@ -13,7 +13,10 @@ NOT_BUILT = (
     "Run ./deploy/run once without POURKEEP_NO_FRONT_END set, or use the API under /api.\n"
 )
 
-PATHS = ("/", "/alarms", "/lots", "/lots/{name}", "/screen")
+PATHS = (
+    *("/", "/alarms", "/benches", "/health", "/lots", "/lots/{name}"),
+    *("/pour-days", "/pour-days/{name}", "/screen"),
+)
 """The addresses of the screens, as dashboards/src/places.ts knows them."""
 
 

@@ -1,6 +1,8 @@
 """Pour days read from the store, and shown."""
 
 from api import pour_day_shapes, sheet_shapes
+from api.instants import instant
+from api.pour_day_shapes import PourDayShown
 from api.presenting import thousandths, thousandths_or_none
 from collector.display import Display
 from collector.errors import ConflictError, NotFoundError
@@ -99,10 +101,14 @@ def pot(sheet: DaySheet, display: Display) -> sheet_shapes.PotShown:
     )
 
 
-def day(sheet: DaySheet, display: Display) -> pour_day_shapes.PourDayShown:
-    """Show a pour day with its lots and pitchers."""
-    return pour_day_shapes.PourDayShown(
-        id=sheet.day, pot=pot(sheet, display), lots=[_lot(lot) for lot in sheet.lots]
+def show(history: History, planned: PourDayPlanned, display: Display) -> PourDayShown:
+    """Show a pour day as it is planned, with what was made of it so far."""
+    sheet = day_sheet(planned, _records_on(history, planned.day))
+    return PourDayShown(
+        id=sheet.day,
+        planned_at=instant(planned.at_us),
+        pot=pot(sheet, display),
+        lots=[_lot(lot) for lot in sheet.lots],
     )
 
 

@@ -23,6 +23,12 @@ class PourDayRequest(Body):
     residue: str = "0 g"
 
 
+class PreviewRequest(PourDayRequest):
+    """A plan to be worked out and not kept; `day` names the pour day that it would replace."""
+
+    day: str | None = None
+
+
 class PitcherOfDayShown(BaseModel):
     """One pitcher of a pour day: planned, drawn (null before), and still needed."""
 
@@ -51,6 +57,7 @@ class PourDayShown(BaseModel):
     """A pour day with its pot and its lots, in order."""
 
     id: str
+    planned_at: str
     pot: PotShown
     lots: list[LotOfDayShown]
 

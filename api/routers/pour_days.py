@@ -32,6 +32,16 @@ async def plan_day(
     return pour_day_shapes.PourDayId(id=day)
 
 
+@router.post("/preview")
+async def preview_day(
+    workshop: Running, wanted: pour_day_shapes.PreviewRequest
+) -> pour_day_shapes.PourDayShown:
+    """Work out a plan without keeping it."""
+    plan = await asyncio.to_thread(_plan, workshop.history, wanted)
+    planned = _day_planned(wanted.day or "", plan, workshop.clock.now_us())
+    return await asyncio.to_thread(_shown, workshop, planned)
+
+
 @router.put("/{day}")
 async def plan_day_again(
     workshop: Running, day: str, wanted: pour_day_shapes.PourDayRequest
@@ -54,14 +64,17 @@ async def list_days(workshop: Running) -> list[pour_day_shapes.PourDayShown]:
 @router.get("/{day}")
 async def show_day(workshop: Running, day: str) -> pour_day_shapes.PourDayShown:
     """Show a pour day: the pot, each lot and pitcher, and whether the wax suffices."""
-    sheet = await asyncio.to_thread(pour_day_reading.read_sheet, workshop.history, day)
-    return pour_day_reading.day(sheet, workshop.config.display)
+    planned = await asyncio.to_thread(pour_day_reading.read_day, workshop.history, day)
+    return await asyncio.to_thread(_shown, workshop, planned)
 
 
 def _all_days(workshop: Workshop) -> list[pour_day_shapes.PourDayShown]:
     days = pour_day_reading.planned_days(workshop.history)
-    sheets = (pour_day_reading.read_sheet(workshop.history, day) for day in days)
-    return [pour_day_reading.day(sheet, workshop.config.display) for sheet in sheets]
+    return [_shown(workshop, planned) for planned in days.values()]
+
+
+def _shown(workshop: Workshop, planned: PourDayPlanned) -> pour_day_shapes.PourDayShown:
+    return pour_day_reading.show(workshop.history, planned, workshop.config.display)
 
 
 async def _tell_open_lots(workshop: Workshop, day: str) -> None:

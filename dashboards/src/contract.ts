@@ -467,8 +467,17 @@ export interface PourDayRequest {
 /** A pour day with its pot and its lots, in order. */
 export interface PourDayShown {
   id: string;
+  planned_at: string;
   pot: PotShown;
   lots: LotOfDayShown[];
+}
+
+/** A plan to be worked out and not kept; `day` names the pour day that it would replace. */
+export interface PreviewRequest {
+  lots: PlannedLotRequest[];
+  melted?: string | null;
+  residue?: string;
+  day?: string | null;
 }
 
 /** How soon an alarm wants an answer. */

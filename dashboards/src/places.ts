@@ -1,20 +1,38 @@
+import { kindOf } from "./models/lot_filter.ts";
+import type { LotFilter } from "./models/lot_filter.ts";
 import type { HistoryFilter } from "./models/alarm_history.ts";
 
 /** The pages, told apart by their path. */
 export type Place =
   | { page: "bench"; bench: string | null }
-  | { page: "lots" }
+  | { page: "benches" }
+  | { page: "lots"; filter: LotFilter }
+  | { page: "pour days" }
+  | { page: "pour day"; id: string | null }
+  | { page: "health" }
   | { page: "lot"; id: string }
   | { page: "alarms"; filter: HistoryFilter; days: number; until: string | null }
   | { page: "screen" }
   | { page: "nowhere" };
+
+/** In place of a name: the thing is still to be made. */
+const NEW = "new";
 
 type Arrival = (name: string, query: URLSearchParams) => Place;
 
 /** Paths and what they lead to; a star stands for a name, escaped as in every address. */
 const PATHS: Readonly<Record<string, Arrival>> = {
   "/": (_name, query) => ({ page: "bench", bench: query.get("bench") }),
-  "/lots": () => ({ page: "lots" }),
+  "/benches": () => ({ page: "benches" }),
+  "/lots": (_name, query) => ({
+    page: "lots",
+    filter: {
+      text: query.get("q") ?? "", bench: query.get("bench"), only: kindOf(query.get("only")),
+    },
+  }),
+  "/pour-days": () => ({ page: "pour days" }),
+  "/pour-days/*": (id) => ({ page: "pour day", id: id === NEW ? null : id }),
+  "/health": () => ({ page: "health" }),
   "/lots/*": (id) => ({ page: "lot", id }),
   "/alarms": (_name, query) => ({
     page: "alarms", days: daysOf(query.get("days")), until: query.get("until"),
@@ -55,7 +73,12 @@ function decoded(part: string): string | null {
 
 export const links = {
   bench: (bench: string): string => `/?bench=${encodeURIComponent(bench)}`,
+  benches: "/benches",
   lots: "/lots",
+  pourDays: "/pour-days",
+  newPourDay: `/pour-days/${NEW}`,
+  pourDay: (id: string): string => `/pour-days/${encodeURIComponent(id)}`,
+  health: "/health",
   alarms: "/alarms",
   screen: "/screen",
   lot: (id: string): string => `/lots/${encodeURIComponent(id)}`,

@@ -20,7 +20,12 @@ export class Router {
     if (link.target !== "" || link.origin !== location.origin) return;
     if (link.pathname === location.pathname && link.hash !== "") return;
     click.preventDefault();
-    history.pushState(null, "", link.href);
+    this.go(link.href);
+  }
+
+  /** Goes to another page of this origin. */
+  go(address: string): void {
+    history.pushState(null, "", address);
     this.#arrive();
     window.scrollTo(0, 0);
   }

@@ -7,13 +7,13 @@
 import type {
   AlarmShown, BandShown, BandStretch, BenchShown, Bounds as Limits, CurveShown, ExportShown,
   FiguresShown, FormatShown, InstrumentShown, LoadLimitShown, LogEntryShown, LotOfDayShown, LotShown,
-  MarkRequest, MarkShown, NextMark, PhaseShown, PotShown,
+  MarkRequest, MarkShown, NextMark, OutboxShown, PhaseShown, PotShown,
   PourDayShown, ReadingTold, RecipeOfLot, SheetShown, SpanShown, StepShown, TemperatureTask as Task,
   WindowShown, WorkshopShown,
 } from "./contract.ts";
 
 export type {
-  Edge, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
+  Edge, Health, LotEntry, Priority, RecipeEntry, Role, ScaleTask, Verdict, Weighing,
 } from "./contract.ts";
 
 export type Instant = string;
@@ -59,4 +59,6 @@ export type Exports = ExportShown;
 export type ExportFormat = FormatShown;
 
 export type PourDay = PourDayShown;
+/** What waits to be sent to one place. */
+export type Outbox = OutboxShown;
 export type LotOfDay = LotOfDayShown;

@@ -17,8 +17,8 @@ export function wordsFor(wanted: readonly string[]): Words {
 }
 
 export const {
-  alarmHistory, alarms, attention, bench, chart, deviations, exports, forecast, gaps,
+  alarmHistory, alarms, attention, bench, chart, deviations, exports, forecast, gaps, hand, health,
   instruments, lot, lots, marks, opening, page,
-  phaseName, phases, reading, scale, sheet, temperature,
+  phaseName, phases, pourDays, reading, scale, sheet, temperature,
   verdict, weighings,
 } = wordsFor(navigator.languages);

@@ -77,7 +77,8 @@ const unasked = (): Promise<never> => Promise.reject(new Refusal(500, "not expec
 /** A service that answers only what a test gives it, and refuses everything else. */
 export function serviceWith(answers: Partial<Service>): Service {
   return {
-    workshop: unasked, recipes: unasked, pourDays: unasked, instruments: unasked,
+    workshop: unasked, recipes: unasked, pourDays: unasked, planPourDay: unasked,
+    previewPourDay: unasked, health: unasked, outboxes: unasked, instruments: unasked,
     alarms: unasked, alarmLog: unasked, alarmFigures: unasked, bench: unasked,
     benchCurve: unasked, lots: unasked, lot: unasked, lotCurve: unasked, openLot: unasked,
     closeLot: unasked, mark: unasked, acknowledge: unasked, shelve: unasked, unshelve: unasked,

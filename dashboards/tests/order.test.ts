@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { free, planned } from "../src/models/order.ts";
+import { NOON } from "./fixtures.ts";
 import type { LotOfDay, PourDay, RecipeEntry } from "../src/types.ts";
 
 const pot = {
@@ -10,7 +11,9 @@ const pot = {
 const waiting = {
   state: "planned" as const, wax: 1200, drawn: 0, needed: 1200, pitchers: [], lot: null,
 };
-const day = (id: string, ...lots: LotOfDay[]): PourDay => ({ id, pot, lots });
+const day = (id: string, ...lots: LotOfDay[]): PourDay => ({
+  id, planned_at: NOON, pot, lots,
+});
 const cedar: LotOfDay = { ...waiting, recipe: "Cedar smoke", vessels: 6 };
 
 test("the lots of the newest day that wait are offered in its order", () => {

@@ -2,11 +2,13 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { links, placeOf } from "../src/places.ts";
 
+const LOTS = { page: "lots", filter: { text: "", bench: null, only: null } };
+
 test("each page has its path, with or without a slash at the end", () => {
   assert.deepEqual(placeOf("/"), { page: "bench", bench: null });
   assert.deepEqual(placeOf("/?bench=quay"), { page: "bench", bench: "quay" });
-  assert.deepEqual(placeOf("/lots"), { page: "lots" });
-  assert.deepEqual(placeOf("/lots/"), { page: "lots" });
+  assert.deepEqual(placeOf("/lots"), LOTS);
+  assert.deepEqual(placeOf("/lots/"), LOTS);
   assert.deepEqual(placeOf("/lots/7"), { page: "lot", id: "7" });
   assert.deepEqual(placeOf("/elsewhere"), { page: "nowhere" });
 });
@@ -28,4 +30,16 @@ test("a history of alarms is narrowed by its address, and a mistyped number is t
   });
   const { page, ...mistyped } = placeOf("/alarms?days=many");
   assert.deepEqual({ page, ...mistyped }, placeOf("/alarms"));
+});
+
+test("a list of lots is narrowed by its address", () => {
+  assert.deepEqual(placeOf("/lots?q=cedar&bench=east&only=deviating"), {
+    page: "lots", filter: { text: "cedar", bench: "east", only: "deviating" },
+  });
+  assert.deepEqual(placeOf("/lots?only=odd"), LOTS);
+});
+
+test("a pour day that is still to be planned has no id", () => {
+  assert.deepEqual(placeOf(links.newPourDay), { page: "pour day", id: null });
+  assert.deepEqual(placeOf(links.pourDay("day-1")), { page: "pour day", id: "day-1" });
 });

@@ -1,6 +1,6 @@
 import type {
-  Alarm, AlarmFigures, BenchState, CurveData, Exports, GoodLots, Instant, Instrument, LogEntry, Lot,
-  LotEntry, Mark, PourDay, RecipeEntry, Workshop,
+  Alarm, AlarmFigures, BenchState, CurveData, Exports, GoodLots, Health, Instant, Instrument,
+  LogEntry, Lot, LotEntry, Mark, Outbox, PourDay, RecipeEntry, Workshop,
 } from "../types.ts";
 import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
 
@@ -12,12 +12,25 @@ export interface LotOrder {
   pour_day: string | null;
 }
 
+/** A pour day to be planned; masses as text with their unit, `melted` null where nobody knows. */
+export interface PourDayPlan {
+  lots: { recipe: string; vessels: number }[];
+  melted: string | null;
+  residue: string;
+}
+
 /** What the screens ask of the service. Every call rejects with a Refusal where it fails. */
 export interface Service {
   workshop(): Promise<Workshop>;
   recipes(): Promise<RecipeEntry[]>;
   /** The newest first. */
   pourDays(): Promise<PourDay[]>;
+  /** Keeps a plan: of the day with this id, or of a new one. */
+  planPourDay(id: string | null, plan: PourDayPlan): Promise<{ id: string }>;
+  /** Works a plan out without keeping it. */
+  previewPourDay(id: string | null, plan: PourDayPlan): Promise<PourDay>;
+  health(): Promise<Health>;
+  outboxes(): Promise<Outbox[]>;
   instruments(): Promise<Instrument[]>;
   alarms(): Promise<Alarm[]>;
   /** What became of alarms between two times, in order. */
@@ -43,17 +56,21 @@ export interface Service {
 
 const POINTS = 2_000;
 
-async function call<T>(path: string, init?: RequestInit): Promise<T> {
+/** The status of a service that says what ails it. */
+const UNWELL = 503;
+
+/** Asks, and takes the answer of a status that is no refusal as well. */
+async function call<T>(path: string, init?: RequestInit, also?: number): Promise<T> {
   const response = await fetch(`/api${path}`, init).catch((cause: unknown) => {
     throw new Refusal(UNREACHABLE, "", [], null, { cause });
   });
-  if (!response.ok) throw await refusalFrom(response);
+  if (!response.ok && response.status !== also) throw await refusalFrom(response);
   return await response.json() as T;
 }
 
-function post<T>(path: string, body: object = {}): Promise<T> {
+function post<T>(path: string, body: object = {}, method = "POST"): Promise<T> {
   const headers = { "content-type": "application/json" };
-  return call<T>(path, { method: "POST", headers, body: JSON.stringify(body) });
+  return call<T>(path, { method, headers, body: JSON.stringify(body) });
 }
 
 const part = encodeURIComponent;
@@ -68,6 +85,12 @@ export const httpService: Service = {
   workshop: () => call("/workshop"),
   recipes: () => call("/recipes"),
   pourDays: () => call("/pour-days"),
+  planPourDay: (id, plan) => id === null
+    ? post("/pour-days", plan)
+    : post(`/pour-days/${part(id)}`, plan, "PUT"),
+  previewPourDay: (day, plan) => post("/pour-days/preview", { ...plan, day }),
+  health: () => call("/health", {}, UNWELL),
+  outboxes: () => call("/outbox"),
   instruments: () => call("/instruments"),
   alarms: () => call("/alarms"),
   alarmLog: (from, to) => call(`/alarms/log?from=${part(from)}&to=${part(to)}`),

@@ -78,6 +78,13 @@ export class AttentionModel {
     this.senses.hush();
   }
 
+  /** Says something that is no alarm, where sound is on. */
+  say(text: string): void {
+    if (this.sound.peek() !== "on") return;
+    this.senses.chime("low");
+    if (this.wishes.voice.on.peek()) this.senses.speak(text);
+  }
+
   /** After a reload the browser is mute until something is pressed, whatever that is. */
   pressed(): void {
     if (this.sound.value === "waiting") void this.senses.wake();

@@ -1,14 +1,18 @@
 import { effect, signal, untracked } from "@preact/signals";
 import { BenchModel } from "./bench.ts";
 import { BenchCurvesModel } from "./bench_curves.ts";
+import { HandReadings } from "./hand_readings.ts";
 import { LotModel } from "./lot.ts";
+import { whenTimeIsUp } from "./time_is_up.ts";
 import type { WorkshopModel } from "./workshop.ts";
+import { bench as words } from "../words.ts";
 
 /** What the page of one bench looks at, kept up to date while the page is open. */
 export class BenchScreenModel {
   readonly workshop: WorkshopModel;
   readonly bench: BenchModel;
   readonly curves: BenchCurvesModel;
+  readonly hand: HandReadings;
   /** The open lot in full, for what the chart marks. */
   readonly lot = signal<LotModel | null>(null);
 
@@ -16,6 +20,7 @@ export class BenchScreenModel {
     const { feed, service } = workshop.outside;
     this.workshop = workshop;
     this.bench = new BenchModel(name, feed, service, workshop.complaints);
+    this.hand = new HandReadings(workshop, name, this.bench.state);
     this.curves = new BenchCurvesModel(name, workshop.clock.speed.peek(), feed, service);
   }
 
@@ -28,7 +33,11 @@ export class BenchScreenModel {
       const id = this.bench.lot.value;
       untracked(() => this.#follow(id));
     });
+    const { attention, clock } = this.workshop;
+    const stopCountdown = whenTimeIsUp(this.bench.state, clock.second, (phase) =>
+      attention.say(words.timeIsUp(phase)));
     return () => {
+      stopCountdown();
       stopConnection();
       stopLot();
       this.bench.close();

@@ -4,6 +4,8 @@ import type { WorkshopModel } from "../models/workshop.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
 import { alarmHistory as words, alarms as alarmWords } from "../words.ts";
+import "./filters.css";
+import { Pick } from "./pick.tsx";
 
 interface FiltersProps {
   workshop: WorkshopModel;
@@ -25,18 +27,20 @@ export function AlarmFilters(props: FiltersProps): JSX.Element {
     name in alarmWords.priority
       ? alarmWords.priority[name as keyof typeof alarmWords.priority]
       : name;
+  const rules = stories.map(({ rule }) => rule).sort();
   return (
     <form class="filters panel" onSubmit={(event) => event.preventDefault()}>
       <Pick
-        label={words.bench} now={filter.bench} known={workshop.info.value?.benches ?? []}
+        label={words.bench} any={words.any} now={filter.bench} known={workshop.info.value?.benches ?? []}
         pick={(bench) => router.refine({ bench })}
       />
       <Pick
-        label={words.rule} now={filter.rule} known={stories.map(({ rule }) => rule)}
+        label={words.rule} any={words.any} now={filter.rule} known={rules}
         name={(rule) => words.rules[rule] ?? rule} pick={(rule) => router.refine({ rule })}
       />
       <Pick
-        label={words.priority} now={filter.priority} known={["high", "medium", "low"]}
+        label={words.priority} any={words.any} now={filter.priority}
+        known={["high", "medium", "low"]}
         name={priority} pick={(chosen) => router.refine({ priority: chosen })}
       />
       <label>
@@ -72,26 +76,5 @@ function Turning({ workshop, router, place, from, to }: FiltersProps): JSX.Eleme
         </button>
       )}
     </div>
-  );
-}
-
-interface PickProps {
-  label: string;
-  now: string | null;
-  known: readonly string[];
-  name?: (value: string) => string;
-  pick: (value: string | null) => void;
-}
-
-function Pick({ label, now, known, name = (value) => value, pick }: PickProps): JSX.Element {
-  const values = [...new Set(now === null ? known : [...known, now])].sort();
-  return (
-    <label>
-      {label}
-      <select value={now ?? ""} onChange={(event) => pick(event.currentTarget.value || null)}>
-        <option value="">{words.any}</option>
-        {values.map((value) => <option key={value} value={value}>{name(value)}</option>)}
-      </select>
-    </label>
   );
 }

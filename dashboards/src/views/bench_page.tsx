@@ -10,6 +10,7 @@ import { BenchChart } from "./bench_chart.tsx";
 import "./bench_page.css";
 import { Caution } from "./caution.tsx";
 import { CloseLot } from "./close_lot.tsx";
+import { HandPanel } from "./hand_panel.tsx";
 import { InstrumentRow } from "./instrument_row.tsx";
 import { MarkButton } from "./mark_button.tsx";
 import { OpenLotForm } from "./open_lot_form.tsx";
@@ -56,6 +57,7 @@ function Work({ screen, state }: { screen: BenchScreenModel; state: BenchState }
         </div>
         {idle ? null : <MarkButton workshop={workshop} bench={bench} />}
       </div>
+      <HandPanel readings={screen.hand} />
       <OtherAlarms workshop={workshop} bench={state.bench} />
       <BenchChart screen={screen} />
       {idle ? null : <div class="closing"><CloseLot key={state.lot} bench={bench} /></div>}

@@ -16,9 +16,16 @@ interface FigureProps {
   doubtful: boolean;
   /** Present, but of no use for what is being done. */
   idle?: boolean;
+  /** Where it stands, in its spoken name, where others of its kind are on the page. */
+  within?: string | undefined;
   /** Which of the figures this is, for the order of the page. */
   name: "temperature" | "scale";
   children: ComponentChildren;
+}
+
+/** The name of a part of the page, told apart from others like it. */
+export function spoken(title: string, within: string | undefined): string {
+  return within === undefined ? title : `${title}, ${within}`;
 }
 
 const NOTHING = "– – –";
@@ -27,7 +34,7 @@ const NOTHING = "– – –";
 export function Figure(props: FigureProps): JSX.Element {
   const { shown } = props;
   return (
-    <section class={`panel figure ${props.name}`} aria-label={props.title}>
+    <section class={`panel figure ${props.name}`} aria-label={spoken(props.title, props.within)}>
       <header>
         <h2>{props.title}</h2>
         <p class="soft">{props.aside}</p>

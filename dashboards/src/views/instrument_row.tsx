@@ -6,7 +6,6 @@ import { chart, instruments as words, reading } from "../words.ts";
 import "./instrument_row.css";
 import { Sign } from "./sign.tsx";
 import type { SignName } from "./sign.tsx";
-import { TypedReading } from "./typed_reading.tsx";
 
 const SIGNS: Record<Instrument["state"], SignName> = {
   reading: "check", silent: "pause", lost: "cut", waiting: "dash",
@@ -51,9 +50,6 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
       {instrument.reason === null ? null : <p>{instrument.reason}</p>}
       {instrument.remedy === null ? null : <p>{instrument.remedy}</p>}
       {rejected === 0 ? null : <p class="soft">{words.rejected(rejected)}</p>}
-      {instrument.kind === "manual"
-        ? <TypedReading workshop={workshop} instrument={instrument} />
-        : null}
     </li>
   );
 }

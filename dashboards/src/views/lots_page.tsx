@@ -1,47 +1,63 @@
+import { useState } from "preact/hooks";
 import type { JSX } from "preact";
+import { found } from "../models/lot_filter.ts";
+import type { LotFilter } from "../models/lot_filter.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
-import { links } from "../places.ts";
-import type { LotEntry } from "../types.ts";
-import { page, lots as words } from "../words.ts";
+import type { Router } from "../router.ts";
+import { lots as words, page } from "../words.ts";
+import { LotFilters } from "./lot_filters.tsx";
+import { LotLink } from "./lot_link.tsx";
 import "./lots_page.css";
-import { Sign } from "./sign.tsx";
 
-/** Every lot, newest first; each opens its record. */
-export function LotsPage({ workshop }: { workshop: WorkshopModel }): JSX.Element {
+/** More than this at once is slow to draw and longer than anybody reads. */
+const PORTION = 100;
+
+interface LotsPageProps {
+  workshop: WorkshopModel;
+  router: Router;
+  filter: LotFilter;
+}
+
+/** Every lot, newest first, narrowed by what stands in the address; each opens its record. */
+export function LotsPage({ workshop, router, filter }: LotsPageProps): JSX.Element {
   const entries = workshop.lots.entries.value;
+  const matching = found(entries ?? [], filter);
   return (
     <>
       <h1>{words.title}</h1>
       {entries === null ? <p>{page.loading}</p> : null}
       {entries?.length === 0 ? <p>{words.none}</p> : null}
-      <ul class="lots">
-        {(entries ?? []).map((entry) => (
-          <li key={entry.id}><LotLink workshop={workshop} entry={entry} /></li>
-        ))}
-      </ul>
+      {entries === null || entries.length === 0 ? null : (
+        <LotFilters workshop={workshop} router={router} filter={filter}>
+          <p role="status">{words.shown(matching.length, entries.length)}</p>
+        </LotFilters>
+      )}
+      {matching.length === 0 && (entries?.length ?? 0) > 0 ? <p>{words.noMatch}</p> : null}
+      <LotList key={JSON.stringify(filter)} workshop={workshop} entries={matching} />
     </>
   );
 }
 
-function LotLink(props: { workshop: WorkshopModel; entry: LotEntry }): JSX.Element {
-  const { entry } = props;
-  const wall = props.workshop.wall.value;
-  return (
-    <a class="panel" href={links.lot(entry.id)}>
-      <span class="soft">{entry.id}</span>
-      <span class="lot-recipe">{entry.recipe}</span>
-      <Deviations n={entry.deviations} />
-      <span>{words.state[entry.state]}</span>
-      <span>
-        {words.opened(wall.day(entry.opened_at), wall.minute(entry.opened_at))}
-        {" · "}{words.bench(entry.bench)}
-      </span>
-      <span>{words.vessels(entry.fills, entry.vessels)}</span>
-    </a>
-  );
+interface LotListProps {
+  workshop: WorkshopModel;
+  entries: ReturnType<typeof found>;
 }
 
-function Deviations({ n }: { n: number }): JSX.Element {
-  if (n === 0) return <span>{words.deviations(n)}</span>;
-  return <span class="deviating"><Sign name="medium" />{words.deviations(n)}</span>;
+function LotList({ workshop, entries }: LotListProps): JSX.Element {
+  const [portions, show] = useState(1);
+  const rest = entries.length - portions * PORTION;
+  return (
+    <>
+      <ul class="lots">
+        {entries.slice(0, portions * PORTION).map((entry) => (
+          <li key={entry.id}><LotLink workshop={workshop} entry={entry} /></li>
+        ))}
+      </ul>
+      {rest <= 0 ? null : (
+        <button type="button" onClick={() => show(portions + 1)}>
+          {words.more(Math.min(rest, PORTION))}
+        </button>
+      )}
+    </>
+  );
 }

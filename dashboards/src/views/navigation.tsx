@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { links } from "../places.ts";
 import type { Place } from "../places.ts";
-import { alarmHistory, attention, lots, page as words } from "../words.ts";
+import { alarmHistory, attention, bench, health, lots, page as words, pourDays } from "../words.ts";
 
 interface NavigationProps {
   workshop: WorkshopModel;
@@ -17,11 +17,14 @@ interface Goal {
 }
 
 /** What is wanted during a pour stands by itself, everything else one press further. */
+const ALL_BENCHES: Goal = { name: bench.all, link: links.benches, pages: ["benches"] };
 const FIRST: readonly Goal[] = [
   { name: lots.title, link: links.lots, pages: ["lots", "lot"] },
+  { name: pourDays.title, link: links.pourDays, pages: ["pour days", "pour day"] },
 ];
 const MORE: readonly Goal[] = [
   { name: alarmHistory.title, link: links.alarms, pages: ["alarms"] },
+  { name: health.title, link: links.health, pages: ["health"] },
   { name: attention.title, link: links.screen, pages: ["screen"] },
 ];
 
@@ -30,11 +33,12 @@ export function Navigation({ workshop, place }: NavigationProps): JSX.Element {
   const here = place.page === "bench" ? workshop.benchNamed(place.bench) : null;
   return (
     <nav aria-label={words.navigation}>
-      {benches.map((bench) => (
-        <a key={bench} href={links.bench(bench)} aria-current={bench === here ? "page" : undefined}>
-          {benches.length === 1 ? words.bench : `${words.bench} ${bench}`}
+      {benches.map((name) => (
+        <a key={name} href={links.bench(name)} aria-current={name === here ? "page" : undefined}>
+          {benches.length === 1 ? words.bench : `${words.bench} ${name}`}
         </a>
       ))}
+      {benches.length < 2 ? null : <GoalLink goal={ALL_BENCHES} place={place} />}
       {FIRST.map((goal) => <GoalLink key={goal.link} goal={goal} place={place} />)}
       <details class="more-pages" key={place.page}>
         <summary aria-current={isAmong(MORE, place) ? "true" : undefined}>{words.more}</summary>

@@ -6,16 +6,20 @@ import { links } from "../places.ts";
 import type { Place } from "../places.ts";
 import type { Router } from "../router.ts";
 import {
-  alarmHistory, attention, lot as lotWords, lots as lotsWords, page as words,
+  alarmHistory, attention, bench as benchWords, health, lot as lotWords, lots as lotsWords, page as words, pourDays,
 } from "../words.ts";
 import { AlarmReader } from "./alarm_reader.tsx";
 import { AlarmsPage } from "./alarms_page.tsx";
+import { BenchesPage } from "./benches_page.tsx";
 import { BenchPage } from "./bench_page.tsx";
 import { ComplaintBanner, ConnectionBanner, NoticeBanner, TroubleBanner } from "./banners.tsx";
+import { HealthPage } from "./health_page.tsx";
 import { LotPage } from "./lot_page.tsx";
 import { LotsPage } from "./lots_page.tsx";
 import "./page.css";
 import { PageHeader } from "./page_header.tsx";
+import { PourDayPage } from "./pour_day_page.tsx";
+import { PourDaysPage } from "./pour_days_page.tsx";
 import { ScreenPage } from "./screen_page.tsx";
 
 interface PageProps {
@@ -51,7 +55,16 @@ function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
   if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
-    case "lots": return <LotsPage workshop={workshop} />;
+    case "benches": return <BenchesPage workshop={workshop} />;
+    case "lots": {
+      return <LotsPage workshop={workshop} router={router} filter={place.filter} />;
+    }
+    case "pour days": return <PourDaysPage workshop={workshop} />;
+    case "pour day": {
+      const key = place.id ?? "";
+      return <PourDayPage key={key} workshop={workshop} router={router} id={place.id} />;
+    }
+    case "health": return <HealthPage workshop={workshop} />;
     case "lot": return <LotPage key={place.id} workshop={workshop} id={place.id} />;
     case "alarms": return <AlarmsPage workshop={workshop} router={router} place={place} />;
     case "screen": return <ScreenPage workshop={workshop} />;
@@ -96,7 +109,11 @@ function useTitle(workshop: WorkshopModel, router: Router): void {
 function nameOf(place: Place, workshop: WorkshopModel): string {
   switch (place.page) {
     case "bench": return workshop.benchNamed(place.bench) ?? words.bench;
+    case "benches": return benchWords.all;
     case "lots": return lotsWords.title;
+    case "pour days":
+    case "pour day": return pourDays.title;
+    case "health": return health.title;
     case "lot": return lotWords.title(place.id);
     case "alarms": return alarmHistory.title;
     case "screen": return attention.title;

@@ -16,10 +16,11 @@ interface ScaleProps {
   workshop: WorkshopModel;
   bench: string;
   task: ScaleTask | null;
+  within?: string;
 }
 
 /** The grams of what is being weighed, and what is missing to the target. */
-export function ScaleFigure({ workshop, bench, task }: ScaleProps): JSX.Element {
+export function ScaleFigure({ workshop, bench, task, within }: ScaleProps): JSX.Element {
   const shownTask = task ?? idleTask(workshop, bench);
   const display = workshop.preferences.display.value;
   const latest = shownTask === null ? null : workshop.instruments.latest(shownTask.channel);
@@ -27,7 +28,7 @@ export function ScaleFigure({ workshop, bench, task }: ScaleProps): JSX.Element 
   const grams = latest === null ? 0 : latest.value - (shownTask?.base ?? 0);
   return (
     <Figure
-      name="scale" title={shownTask?.what ?? words.title}
+      name="scale" title={shownTask?.what ?? words.title} within={within}
       aside={shownTask === null ? words.none : targetText(shownTask, display)}
       shown={usable ? mass(grams, display) : null}
       doubtful={usable && workshop.instruments.isStale(latest)}

@@ -4,19 +4,21 @@ import { duration } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BenchState } from "../types.ts";
 import { bench as words, phaseName } from "../words.ts";
+import { spoken } from "./figure.tsx";
 import "./task_panel.css";
 
 interface TaskProps {
   workshop: WorkshopModel;
   state: BenchState;
+  within?: string;
 }
 
 /** The next thing to do, in words, and the clock of the phase. */
-export function TaskPanel({ workshop, state }: TaskProps): JSX.Element {
+export function TaskPanel({ workshop, state, within }: TaskProps): JSX.Element {
   const { preferences } = workshop;
   const todo = state.do === "" ? words.nothing : preferences.told(state.do);
   return (
-    <section class="panel task" aria-label={words.doNow}>
+    <section class="panel task" aria-label={spoken(words.doNow, within)}>
       <div>
         <h2 class="task-words">{todo}</h2>
         {state.detail === ""

@@ -16,6 +16,7 @@ const AROUND = 15;
 interface TemperatureProps {
   workshop: WorkshopModel;
   state: BenchState;
+  within?: string;
 }
 
 /** The temperature that matters now, its window, and how the one stands to the other. */
@@ -28,7 +29,7 @@ export function TemperatureFigure(props: TemperatureProps): JSX.Element {
   const usable = latest !== null && latest.quality !== "bad";
   return (
     <Figure
-      name="temperature" title={words.title}
+      name="temperature" title={words.title} within={props.within}
       aside={window === null ? words.none : asideText(window, display)}
       shown={usable ? temperature(latest.value, display) : null}
       doubtful={usable && instruments.isStale(latest)}

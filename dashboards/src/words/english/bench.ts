@@ -3,6 +3,10 @@ import { phaseName } from "./phase_names.ts";
 
 export const bench = {
   title: (name: string) => `Bench ${name}`,
+  all: "All benches",
+  noLot: "No lot is open here.",
+  moreAlarms: (n: number) => several(n, "more alarm", "more alarms"),
+  timeIsUp: (phase: string) => `${phaseName(phase)}: time is up.`,
   lot: (id: string) => `Lot ${id}`,
   vessels: (n: number) => several(n, "vessel", "vessels"),
   pitcher: (n: number, of: number) => `pitcher ${n} of ${of}`,
