@@ -7,7 +7,7 @@ import type { Instant } from "../types.ts";
 export type Ticks = () => number;
 
 /** What is on the screen changes at the clock's ticks, all of it at once: digits are read, not seen. */
-const TICK_MS = 250;
+const TICK_MS = 333;
 
 /**
  * The workshop's time: that of the last beat, carried on at the workshop's speed.

@@ -18,7 +18,8 @@ const SHORTEST_S = 600;
 /** The last hour of the bench's temperatures, with the open lot's windows, phases and weighings. */
 export function BenchChart({ screen }: { screen: BenchScreenModel }): JSX.Element {
   const { workshop } = screen;
-  const picture = useComputed(() => benchPicture(screen)).value;
+  const moved = useComputed(() => lastMove(screen));
+  const picture = useComputed(() => benchPicture(screen, moved.value)).value;
   const values = useComputed(() => spoken(screen)).value;
   return (
     <ChartView
@@ -29,15 +30,26 @@ export function BenchChart({ screen }: { screen: BenchScreenModel }): JSX.Elemen
   );
 }
 
-/** It is made anew each second and when a piece of a curve comes: a reading is less than a dot. */
-function benchPicture(screen: BenchScreenModel): Picture {
+/** The last second at which the chart had moved on by a dot: drawing is what costs. */
+function lastMove(screen: BenchScreenModel): number {
+  const nowS = screen.workshop.clock.second.value;
+  const step = Math.max(1, Math.floor((nowS - beginning(screen, nowS)) / window.innerWidth));
+  return Math.floor(nowS / step) * step;
+}
+
+/** Where the chart begins, epoch seconds. */
+function beginning(screen: BenchScreenModel, nowS: number): number {
+  const begins = Math.min(nowS - SHORTEST_S, ...screen.curves.curves.value.map(beginOf));
+  return Math.max(nowS - SPAN_MINUTES * 60, begins);
+}
+
+/** It is made anew as time moves and when a piece of a curve comes: a reading is less than a dot. */
+function benchPicture(screen: BenchScreenModel, nowS: number): Picture {
   const { workshop } = screen;
   const display = workshop.preferences.display.value;
-  const nowS = workshop.clock.second.value;
   const lot = screen.lot.value?.lot.value ?? null;
   const curves = screen.curves.curves.value;
-  const begins = Math.min(nowS - SHORTEST_S, ...curves.map(beginOf));
-  const range = rangeOf(Math.max(nowS - SPAN_MINUTES * 60, begins), nowS);
+  const range = rangeOf(beginning(screen, nowS), nowS);
   const samples = curves.map((curve) => curve.samples);
   return {
     ...styled(linesOf(screen, curves), inColumns(samples, range.from, range.to, dots()), display),
