@@ -34,11 +34,11 @@ def main() -> None:
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(**LAUNCH)
         places = places_of(browser, options.base_url)
+        if options.readme:  # first of all, while the day is as it was when it was asked for
+            take_for_readme(browser, places)
         for scheme in SCHEMES:
             for size in SIZES:
                 take(browser, places, options.out, size, scheme)
-        if options.readme:
-            take_for_readme(browser, places)
         browser.close()
 
 
@@ -49,7 +49,7 @@ def places_of(browser: Browser, base_url: str) -> dict[str, str]:
         **{name: f"/{name}" for name in ("benches", "lots", "recipes", "instruments", "alarms")},
         **{name: f"/{name}" for name in ("pour-days", "notices", "health", "screen")},
         "bench": "/",
-        "recipe-new": "/recipes/new",
+        "recipe-new": "/new-recipe?example",
         "pour-day-new": "/pour-days/new",
         "nowhere": "/nowhere",
         **dict(_named(context.request, base_url)),

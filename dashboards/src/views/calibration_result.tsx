@@ -90,7 +90,7 @@ function Changes({ fit, role, display }: FitProps): JSX.Element {
   return (
     <>
       <h3>{words.changes}</h3>
-      <ul class="changes">
+      <ul class="calibration-changes">
         {fit.examples.map(({ shown, now, then }) => (
           <li key={shown} class="digits">
             {now === shown

@@ -45,7 +45,7 @@ export function PourDayPage({ workshop, router, id }: PourDayProps): JSX.Element
       <PourDayLots workshop={workshop} model={model} draft={draft} />
       <PourDayPot workshop={workshop} model={model} draft={draft} />
       {shown === null ? null : <PourDaySheet workshop={workshop} day={shown} />}
-      <div class="keeping">
+      <div class="day-keeping">
         <button type="submit" class="does" disabled={draft.plan() === null || model.busy.value}>
           {words.keep}
         </button>

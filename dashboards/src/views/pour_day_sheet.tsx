@@ -22,7 +22,6 @@ export function PourDaySheet({ workshop, day }: DaySheetProps): JSX.Element {
           <th scope="col" class="number">{words.vessels}</th>
           <th scope="col" class="number">{words.wax}</th>
           <th scope="col" class="number">{words.fragrance}</th>
-          <th scope="col" class="number">{words.drawnColumn}</th>
         </tr>
       </thead>
       <tbody>
@@ -43,9 +42,11 @@ function LotRows(props: { lot: LotOfDay; grams: (value: number) => string }): JS
             {lot.pitchers.length < 2 ? null : <div class="soft">{words.pitcher(pitcher)}</div>}
           </th>
           <td class="number">{vessels}</td>
-          <td class="number">{grams(wax)}</td>
+          <td class="number">
+            {grams(wax)}
+            {drawn === null ? null : <div class="soft">{words.drawnOf(grams(drawn))}</div>}
+          </td>
           <td class="number">{grams(fragrance)}</td>
-          <td class="number">{drawn === null ? words.notYet : grams(drawn)}</td>
         </tr>
       ))}
     </>

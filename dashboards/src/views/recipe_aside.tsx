@@ -23,12 +23,12 @@ export function RecipeSheet({ workshop, model }: AsideProps): JSX.Element {
     <>
       <div class="panel sheet-for">
         <Counter vessels={model.vessels.value} count={(vessels) => model.count(vessels)} />
-        <p role="status" class="soft">
-          {sheet === null || half ? "" : words.told(grams(sheet.wax), grams(sheet.fragrance))}
-        </p>
         {sheet === null ? <p>{words.noSheet}</p> : null}
         {sheet !== null && half ? <p>{words.sheetOld}</p> : null}
       </div>
+      <p role="status" class="sheet-told">
+        {sheet === null || half ? "" : words.told(grams(sheet.wax), grams(sheet.fragrance))}
+      </p>
       {sheet === null ? null : (
         <BatchSheetTable workshop={workshop} sheet={sheet} changed={model.changed.value} />
       )}

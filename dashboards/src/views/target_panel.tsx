@@ -60,7 +60,7 @@ function FillFigures({ figures, say }: { figures: Figures; say: Say }): JSX.Elem
     [words.outside, String(outside)],
   ];
   return (
-    <dl class="figures">
+    <dl class="fill-figures">
       {rows.map(([name, value]) => (
         <div key={name}><dt class="soft">{name}</dt><dd class="digits">{value}</dd></div>
       ))}

@@ -32,8 +32,7 @@ export const pourDays = {
   vessels: "Vessels",
   wax: "Wax",
   fragrance: "Fragrance",
-  drawnColumn: "Drawn",
-  notYet: "not yet",
+  drawnOf: (mass: string) => `drawn ${mass}`,
   keep: "Keep the plan",
   kept: "The plan is kept. Its lots are offered at the bench, in this order.",
 };
