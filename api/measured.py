@@ -8,6 +8,7 @@ from api.measured_shapes import LoadReached, PitcherMeasured, TemperatureThen
 from api.presenting import thousandths_or_none
 from api.temperatures_then import mdegc_at, pitcher_probe
 from collector import rules
+from collector.amends import WITHDRAWN
 from collector.batch_sheet import batch_sheet
 from collector.conclusions import WeighingKind
 from collector.loads import load_on
@@ -62,8 +63,10 @@ def judged(record: LotRecord, pitcher: int) -> TemperatureThen | None:
     Fragrance that was weighed apart goes in later than its phase begins: then the alarm knows
     better than the phase.
     """
-    for alarm in record.alarms:
+    for alarm in reversed(record.alarms):  # the last word counts
         raised = alarm.raised
+        if (alarm.outcome or "").startswith(WITHDRAWN):
+            continue  # it rested on what turned out otherwise
         if raised.rule == rules.FRAGRANCE_TEMPERATURE and raised.pitcher == pitcher:
             value = thousandths_or_none(raised.measured)
             return TemperatureThen(at=instant(raised.at_us), value=value, off=True)

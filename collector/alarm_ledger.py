@@ -168,10 +168,10 @@ class AlarmLedger:
             self.standing[alarm.raised.alarm] = None
 
     def _raised(self, event: AlarmRaised) -> Alarm:
-        return self._shelved(Alarm(raised=event), event.at_us)
+        return self._covered(Alarm(raised=event), event.at_us)
 
     def _covered(self, alarm: Alarm, at_us: int) -> Alarm:
-        """Return an alarm that stands again with what was laid over its kind in the meantime."""
+        """Return an alarm with what is laid over its kind: told late, that may be newer than it."""
         out = self._why_out(alarm.raised)
         return self._shelved(msgspec.structs.replace(alarm, out_of_service=out), at_us)
 

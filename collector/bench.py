@@ -122,7 +122,7 @@ class Bench:
         for reset in (item for item in kept.inputs if isinstance(item, AlarmReset)):
             course.book.reset(reset.alarm)  # it may have gone under another name on the way
         self._course = course
-        self._marks.drop()
+        self._marks.drop(withdrawn)
         told += amended.events
         self._told += amended.events
         attended = course.attend(where)

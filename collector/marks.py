@@ -9,11 +9,14 @@ from collections import deque
 from copy import deepcopy
 from dataclasses import dataclass, field
 
+import msgspec
+
 from collector.course import Course, Input, Tick
 from collector.errors import ConflictError
 from collector.events import AnyDerived
 from collector.lot_events import MarkWithdrawn, PhaseMarked
 from collector.phases import Edge, PhaseName
+from collector.procedure import Where
 
 UNDO_US = 300_000_000
 """For five minutes a mark can be taken back: whoever pressed by mistake looks at the page sooner,
@@ -54,7 +57,9 @@ class Kept:
         """
         course = self.before
         course.book.raised = raised
-        told = [event for item in self.inputs for event in course.feed(item)]
+        # The mark was a mistake; that somebody pressed was not.
+        told = course.attend(Where(self.mark.at_us, course.name, course.lot))
+        told += [event for item in self.inputs for event in course.feed(item)]
         return course, told + course.advance(until_us)
 
 
@@ -92,11 +97,15 @@ class Marks:
             raise ConflictError("A later mark was made: take that one back first.")
         return latest
 
-    def drop(self) -> None:
-        """Forget the latest: what came in since belongs to the one before."""
+    def drop(self, withdrawn: MarkWithdrawn) -> None:
+        """Forget the latest: what came in since belongs to the one before.
+
+        That somebody pressed twice stays there as well, as signs that she was at the bench.
+        """
         dropped = self._kept.pop()
         if self._kept:
-            self._kept[-1].inputs += dropped.inputs
+            press = msgspec.structs.replace(withdrawn, at_us=dropped.mark.at_us)
+            self._kept[-1].inputs += [press, *dropped.inputs, withdrawn]
 
     def clear(self) -> None:
         """Forget all: the lot is over, or another begins."""

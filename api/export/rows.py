@@ -25,6 +25,9 @@ Every row is of one `kind`. What a row has nothing to say about stays empty.
 | `phase` | a phase of a pitcher; `value` is how long it lasted, `text` how it is known |
 | `weighing` | a settled mass that was accepted |
 | `mark` | a person's mark; `text` is begin or end, and what the scale showed against it |
+| `mark taken back` | a mark made by mistake; `ended` is when it was taken back |
+| `note`, `photograph` | what a person wrote or kept; `text` is the note or the caption |
+| `note taken back`, `photograph taken back` | the same, no longer standing since `ended` |
 | `deviation` | what was off: measured, allowed, message, advice, outcome, note |
 | `gap` | nothing was collected |
 | `late` | `value` readings came too late to be judged |
@@ -43,6 +46,7 @@ from api.presenting import plain, thousandths
 from collector.alarms import Alarm
 from collector.conclusions import WeighingAccepted
 from collector.lot_events import PhaseMarked
+from collector.lot_notes import Note, Photograph
 from collector.lot_record import LotRecord, PhaseRun
 from collector.readings import Role
 
@@ -82,6 +86,8 @@ def facts(export: LotExport) -> list[Fact]:
         *(_weighing(event) for event in record.weighings),
         *(_mark(record, mark) for mark in record.marks),
         *(_deviation(record, alarm) for alarm in record.deviations),
+        *(_note(note) for note in record.notes.notes.values()),
+        *(_photograph(photograph) for photograph in record.notes.photographs.values()),
         *_service(record),
     ]
     return [*_whole(export), *sorted(told, key=attrgetter("time_us"))]
@@ -134,9 +140,32 @@ def _weighing(event: WeighingAccepted) -> Fact:
 
 
 def _mark(record: LotRecord, mark: PhaseMarked) -> Fact:
-    against = record.contradiction_of(mark)
+    against, back_us = record.contradiction_of(mark), record.withdrawn_us(mark)
     text = str(mark.edge) if against is None else f"{mark.edge}; against it: {against}"
-    return Fact(time_us=mark.at_us, kind="mark", name=mark.phase, text=text)
+    kind = "mark" if back_us is None else "mark taken back"  # whoever counts marks counts true ones
+    return Fact(time_us=mark.at_us, kind=kind, name=mark.phase, ended_us=back_us, text=text)
+
+
+def _note(note: Note) -> Fact:
+    written, back = note.written, note.taken_back
+    return Fact(
+        time_us=written.at_us,
+        kind="note" if back is None else "note taken back",
+        name=written.note,
+        ended_us=None if back is None else back.at_us,
+        text=written.text,
+    )
+
+
+def _photograph(photograph: Photograph) -> Fact:
+    kept, back = photograph.kept, photograph.taken_back
+    return Fact(
+        time_us=kept.at_us,
+        kind="photograph" if back is None else "photograph taken back",
+        name=kept.photograph,
+        ended_us=None if back is None else back.at_us,
+        text=kept.caption,
+    )
 
 
 def _deviation(record: LotRecord, alarm: Alarm) -> Fact:

@@ -1,4 +1,5 @@
 import { computed, signal } from "@preact/signals";
+import type { ReadonlySignal } from "@preact/signals";
 import { placeOf } from "./places.ts";
 
 /** Where this window is. */
@@ -27,10 +28,25 @@ export class Router {
     if (this.mayLeave()) this.go(link.href);
   }
 
+  /** Asks before unkept work is left, by link or by closing the window; returns how to stop. */
+  guard(dirty: ReadonlySignal<boolean>, question: string): () => void {
+    const ask = (event: BeforeUnloadEvent): void => {
+      if (dirty.peek()) event.preventDefault();
+    };
+    window.addEventListener("beforeunload", ask);
+    this.mayLeave = () => !dirty.peek() || window.confirm(question);
+    return () => {
+      window.removeEventListener("beforeunload", ask);
+      this.mayLeave = () => true;
+    };
+  }
+
   /** Goes to another page of this origin. */
   go(address: string): void {
     history.pushState(null, "", address);
     this.#arrive();
+    // The link that led here may be gone, and would take the keys of the page meanwhile.
+    document.getElementById("content")?.focus({ preventScroll: true });
     window.scrollTo(0, 0);
   }
 

@@ -23,7 +23,7 @@ function attentive(keep: Keep = keepWith()): Set {
   const alarms = new AlarmsModel(feed, serviceWith({}), new Complaints());
   const attention = new AttentionModel(senses, alarms, (text) => text, () => 0, keep);
   const lotsOpen = signal(false);
-  return { feed, senses, attention, lotsOpen, stop: attention.start(lotsOpen) };
+  return { feed, senses, attention, lotsOpen, stop: attention.start(lotsOpen, feed.status) };
 }
 
 const low: Alarm = { ...alarm, id: "low", priority: "low" };

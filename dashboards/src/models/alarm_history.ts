@@ -27,6 +27,7 @@ export class AlarmHistoryModel {
   readonly figures = signal<AlarmFigures | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
+  #turn = 0;
 
   constructor(service: Service, complaints: Complaints) {
     this.#service = service;
@@ -36,10 +37,15 @@ export class AlarmHistoryModel {
   /** Fetches what happened from `fromMs` until before `toMs`, epoch milliseconds. */
   load(fromMs: number, toMs: number): Promise<void> {
     const [from, to] = [new Date(fromMs).toISOString(), new Date(toMs).toISOString()];
+    this.#turn += 1;
+    const turn = this.#turn;
     return this.#complaints.watch(async () => {
-      [this.entries.value, this.figures.value] = await Promise.all([
+      const [entries, figures] = await Promise.all([
         this.#service.alarmLog(from, to), this.#service.alarmFigures(from, to),
       ]);
+      if (turn !== this.#turn) return; // another stretch was asked for since
+      this.entries.value = entries;
+      this.figures.value = figures;
     });
   }
 }

@@ -1,10 +1,13 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
+import type { FeedStatus } from "../feed/feed.ts";
+import { attention as words } from "../words.ts";
 import type { Senses } from "../senses/senses.ts";
 import type { AlarmsModel } from "./alarms.ts";
 import { CallPlan } from "./call_plan.ts";
 import type { Ticks } from "./clock.ts";
 import { Choice } from "./choice.ts";
+import { LineWatch } from "./line_watch.ts";
 import type { Keep } from "./preferences.ts";
 
 /** `waiting`: sound is wanted, and the browser stays mute until the page is touched. */
@@ -29,6 +32,7 @@ export class AttentionModel {
   readonly #told: (text: string) => string;
   readonly #ticks: Ticks;
   readonly #plan = new CallPlan();
+  readonly #line = new LineWatch();
   readonly #turn = signal(0);
 
   /** `told` puts the service's words into the units that the person reads. */
@@ -50,11 +54,12 @@ export class AttentionModel {
   }
 
   /** Calls from now on, while `lotsOpen` keeps the screen lit; returns how to stop. */
-  start(lotsOpen: ReadonlySignal<boolean>): () => void {
+  start(lotsOpen: ReadonlySignal<boolean>, line: ReadonlySignal<FeedStatus>): () => void {
     const timer = setInterval(() => this.#turn.value += 1, LOOK_MS);
     const stopCalls = effect(() => {
       this.#turn.value; // looked at again each second: a call may be due
       this.#call();
+      if (this.#line.calls(line.value, this.#ticks())) this.#deaf();
     });
     const stopLight = effect(() => {
       this.senses.stayLit(this.wishes.lit.on.value && lotsOpen.value);
@@ -88,6 +93,13 @@ export class AttentionModel {
   /** After a reload the browser is mute until something is pressed, whatever that is. */
   pressed(): void {
     if (this.sound.value === "waiting") void this.senses.wake();
+  }
+
+  /** With no line no alarm comes: a quiet phone on a shelf must not pass for a quiet pour. */
+  #deaf(): void {
+    if (this.sound.peek() !== "on") return;
+    this.senses.chime("medium");
+    if (this.wishes.voice.on.peek()) this.senses.speak(words.deaf);
   }
 
   #call(): void {

@@ -15,6 +15,7 @@ export class BenchCurvesModel {
   readonly #service: Service;
   readonly #leave: () => void;
   #mending: ReturnType<typeof setTimeout> | null = null;
+  #closed = false;
 
   constructor(bench: string, feed: Feed, service: Service) {
     this.#bench = bench;
@@ -41,6 +42,7 @@ export class BenchCurvesModel {
   }
 
   close(): void {
+    this.#closed = true;
     this.#leave();
     if (this.#mending !== null) clearTimeout(this.#mending);
   }
@@ -60,6 +62,7 @@ export class BenchCurvesModel {
   }
 
   #mendSoon(): void {
+    if (this.#closed) return;
     this.#mending ??= setTimeout(() => {
       this.#mending = null;
       // One that fails is no news: the next gap asks again, or the next connection.

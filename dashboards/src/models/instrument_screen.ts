@@ -15,6 +15,7 @@ export class InstrumentScreenModel {
   readonly full = signal<InstrumentInFull | null>(null);
   readonly missing = signal(false);
   readonly curves = signal<BenchCurvesModel | null>(null);
+  #stopped = false;
 
   constructor(workshop: WorkshopModel, name: string) {
     this.workshop = workshop;
@@ -23,11 +24,13 @@ export class InstrumentScreenModel {
 
   /** Fetches now, after each new connection and now and then; returns how to stop. */
   start(): () => void {
+    this.#stopped = false;
     const stopConnection = effect(() => {
       if (this.workshop.connection.value > 0) void untracked(() => this.load());
     });
     const timer = setInterval(() => void this.refresh(), REFRESH_MS);
     return () => {
+      this.#stopped = true;
       clearInterval(timer);
       stopConnection();
       this.curves.value?.close();
@@ -39,7 +42,7 @@ export class InstrumentScreenModel {
     return this.workshop.complaints.watch(async () => {
       await this.refresh();
       const full = this.full.value;
-      if (full === null) return;
+      if (full === null || this.#stopped) return;
       const { feed, service } = this.workshop.outside;
       this.curves.value?.close();
       this.curves.value = new BenchCurvesModel(full.bench, feed, service);

@@ -1,4 +1,5 @@
-import { effect, signal } from "@preact/signals";
+import { computed, effect, signal } from "@preact/signals";
+import type { ReadonlySignal } from "@preact/signals";
 import type { Service } from "../feed/service.ts";
 import { Refusal, UNREACHABLE } from "../feed/refusal.ts";
 import type { PourDay, RecipeEntry } from "../types.ts";
@@ -20,6 +21,10 @@ export class PourDayModel {
   readonly problem = signal<string | null>(null);
   readonly missing = signal(false);
   readonly busy = signal(false);
+  /** The plan as the service has it, as text to compare with; null for a new day. */
+  readonly #kept = signal<string | null>(null);
+  /** Whether the plan on the page is another than the kept one. */
+  readonly dirty: ReadonlySignal<boolean>;
   readonly #service: Service;
   readonly #complaints: Complaints;
   #asked = 0;
@@ -28,6 +33,10 @@ export class PourDayModel {
     this.id = id;
     this.#service = service;
     this.#complaints = complaints;
+    this.dirty = computed(() => {
+      const plan = this.draft.value?.plan() ?? null;
+      return plan !== null && JSON.stringify(plan) !== this.#kept.value;
+    });
   }
 
   load(): Promise<void> {
@@ -38,7 +47,9 @@ export class PourDayModel {
       this.missing.value = this.id !== null && day === null;
       if (this.missing.value) return;
       this.shown.value = day;
-      this.draft.value = day === null ? new PourDayDraft() : PourDayDraft.of(day);
+      const draft = day === null ? new PourDayDraft() : PourDayDraft.of(day);
+      this.#kept.value = day === null ? null : JSON.stringify(draft.plan());
+      this.draft.value = draft;
     });
   }
 
@@ -65,6 +76,7 @@ export class PourDayModel {
     this.busy.value = true;
     await this.#complaints.act(async () => {
       kept = (await this.#service.planPourDay(this.id, plan)).id;
+      this.#kept.value = JSON.stringify(plan);
     }).finally(() => this.busy.value = false);
     return kept;
   }

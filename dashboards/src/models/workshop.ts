@@ -73,7 +73,7 @@ export class WorkshopModel {
   /** Fetches what all screens need, now and after every break of the connection. */
   start(): () => void {
     const stopClock = this.clock.start();
-    const stopCalls = this.attention.start(this.isPouring);
+    const stopCalls = this.attention.start(this.isPouring, this.outside.feed.status);
     const stopRest = effect(() => {
       this.outside.feed.mayRest.value = this.attention.sound.value !== "on";
     });

@@ -1,4 +1,4 @@
-import { useEffect, useMemo } from "preact/hooks";
+import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { JSX } from "preact";
 import { AlarmHistoryModel, matching, storiesOf } from "../models/alarm_history.ts";
 import type { AlarmStory } from "../models/alarm_history.ts";
@@ -25,7 +25,10 @@ export function AlarmHistory({ workshop, router, place }: HistoryProps): JSX.Ele
   const model = useMemo(
     () => new AlarmHistoryModel(workshop.outside.service, workshop.complaints), [workshop],
   );
-  const to = endOf(workshop, place.until);
+  const latest = useRef(0); // time that is set back a little asks nobody anew
+  const to = place.until === null
+    ? latest.current = Math.max(latest.current, endOf(workshop, null))
+    : endOf(workshop, place.until);
   const from = to - place.days * DAY_MS;
   const changes = workshop.alarms.changes.value;
   useEffect(() => void model.load(from, to), [model, from, to, changes]);

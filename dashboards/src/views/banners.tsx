@@ -51,9 +51,10 @@ function lostSince(workshop: WorkshopModel): string {
 /** What the service refused, until it is dismissed or something works. */
 export function ComplaintBanner({ workshop }: BannerProps): JSX.Element {
   const { latest } = workshop.complaints;
+  const lost = workshop.outside.feed.status.value === "lost";
   return (
     <div role="status" class="complaints">
-      {latest.value === null
+      {latest.value === null || (lost && latest.value.status === UNREACHABLE) // said above already
         ? null
         : <Complaint refusal={latest.value} dismiss={() => latest.value = null} />}
     </div>

@@ -11,10 +11,15 @@ export function onFreeKey(keys: readonly string[], act: () => void): () => void 
   return () => document.removeEventListener("keydown", listen);
 }
 
+/** What a key presses where it has the focus: a link is no matter of the space bar. */
+const PRESSED_BY: Readonly<Record<string, string>> = {
+  " ": "button, summary", "Enter": "button, a, summary",
+};
+
 /** A field wants every key; a button or link only those that press it. */
 function isTaken(target: EventTarget | null, key: string): boolean {
   if (!(target instanceof Element)) return false;
   if (target.closest("input, select, textarea") !== null) return true;
-  const presses = key === " " || key === "Enter";
-  return presses && target.closest("button, a, summary") !== null;
+  const pressed = PRESSED_BY[key];
+  return pressed !== undefined && target.closest(pressed) !== null;
 }

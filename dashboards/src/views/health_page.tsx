@@ -24,9 +24,7 @@ export function HealthPage({ workshop }: { workshop: WorkshopModel }): JSX.Eleme
   return (
     <>
       <h1>{words.title}</h1>
-      <p class={`health-status ${health.status}`} role="status">
-        <Sign name={SIGNS[health.status]} /> {words.status[health.status]}
-      </p>
+      <Status health={health} lost={workshop.outside.feed.status.value === "lost"} />
       <section class="panel" aria-label={words.checks}>
         <h2>{words.checks}</h2>
         <ul class="health-checks">
@@ -41,6 +39,16 @@ export function HealthPage({ workshop }: { workshop: WorkshopModel }): JSX.Eleme
       </section>
       <OutboxList workshop={workshop} outboxes={outboxes} />
     </>
+  );
+}
+
+/** What is known of the service; without a line to it, that is nothing of the present. */
+function Status({ health, lost }: { health: Health; lost: boolean }): JSX.Element {
+  const status = lost ? "warning" : health.status;
+  return (
+    <p class={`health-status ${status}`} role="status">
+      <Sign name={lost ? "cut" : SIGNS[status]} /> {lost ? words.lost : words.status[status]}
+    </p>
   );
 }
 

@@ -19,7 +19,7 @@ interface PourDayProps {
 
 /** A pour day: its lots in order, its pot, and what to weigh. */
 export function PourDayPage({ workshop, router, id }: PourDayProps): JSX.Element {
-  const model = usePourDay(workshop, id);
+  const model = usePourDay(workshop, router, id);
   const [kept, setKept] = useState(false);
   const draft = model.draft.value;
   if (model.missing.value) return <NoSuchDay />;
@@ -36,7 +36,7 @@ export function PourDayPage({ workshop, router, id }: PourDayProps): JSX.Element
     : words.one(workshop.wall.value.day(shown.planned_at));
   return (
     <form
-      class="pour-day" aria-label={title} onInput={() => setKept(false)} onSubmit={(event) => {
+      class="pour-day" aria-label={title} onSubmit={(event) => {
         event.preventDefault();
         void keep();
       }}
@@ -49,7 +49,7 @@ export function PourDayPage({ workshop, router, id }: PourDayProps): JSX.Element
         <button type="submit" class="does" disabled={draft.plan() === null || model.busy.value}>
           {words.keep}
         </button>
-        <p role="status">{kept ? words.kept : ""}</p>
+        <p role="status">{kept && !model.dirty.value ? words.kept : ""}</p>
       </div>
     </form>
   );
@@ -64,13 +64,15 @@ function NoSuchDay(): JSX.Element {
   );
 }
 
-function usePourDay(workshop: WorkshopModel, id: string | null): PourDayModel {
+function usePourDay(workshop: WorkshopModel, router: Router, id: string | null): PourDayModel {
   const model = useMemo(
     () => new PourDayModel(id, workshop.outside.service, workshop.complaints), [workshop, id],
   );
+  const connection = workshop.connection.value;
+  useEffect(() => model.follow(), [model]);
   useEffect(() => {
-    void model.load();
-    return model.follow();
-  }, [model]);
+    if (model.draft.peek() === null) void model.load(); // what is being planned stays
+  }, [model, connection]);
+  useEffect(() => router.guard(model.dirty, words.leave), [model, router]);
   return model;
 }

@@ -109,14 +109,9 @@ function useEditor({ workshop, router, beginning }: EditorProps): RecipeEditorMo
   const connection = workshop.connection.value;
   useEffect(() => void model.load(), [model, connection]);
   useEffect(() => {
-    const ask = (event: BeforeUnloadEvent): void => {
-      if (model.dirty.peek()) event.preventDefault();
-    };
-    window.addEventListener("beforeunload", ask);
-    router.mayLeave = () => !model.dirty.peek() || window.confirm(words.leave);
+    const unguard = router.guard(model.dirty, words.leave);
     return () => {
-      window.removeEventListener("beforeunload", ask);
-      router.mayLeave = () => true;
+      unguard();
       model.close();
     };
   }, [model, router]);

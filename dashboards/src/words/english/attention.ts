@@ -9,6 +9,7 @@ export const attention = {
     waiting: "Sound is wanted, but this browser stays mute until something is pressed.",
     on: "Alarms chime here until somebody has seen them.",
   },
+  deaf: "No connection: alarms cannot reach this screen.",
   soundTitle: "Sound",
   arm: "Turn sound on",
   disarm: "Turn sound off",

@@ -4,6 +4,7 @@ export const health = {
     ok: "All is well.", warning: "Something should be seen to.",
     failing: "Something fails: see below.",
   },
+  lost: "Not known: there is no connection. Below is what was last heard.",
   check: { ok: "well", warning: "see to it", failing: "fails" },
   checks: "What was looked at",
   outboxes: "What is sent elsewhere",

@@ -34,5 +34,6 @@ export const pourDays = {
   fragrance: "Fragrance",
   drawnOf: (mass: string) => `drawn ${mass}`,
   keep: "Keep the plan",
+  leave: "The plan is not kept. Leave it?",
   kept: "The plan is kept. Its lots are offered at the bench, in this order.",
 };
