@@ -9,7 +9,8 @@ from collector.alarm_events import AlarmCleared, AlarmRaised, Bounds
 from collector.answer_events import AlarmAcknowledged
 from collector.conclusions import PhaseBegan, PhaseEnded, Source
 from collector.events import AnyEvent
-from collector.lot_events import LotClosed, LotJudged, LotOpened, PhaseMarked
+from collector.lot_events import LotClosed, LotJudged, LotOpened, MarkWithdrawn, PhaseMarked
+from collector.note_events import NoteTakenBack, NoteWritten
 from collector.phases import Edge, Phase
 from collector.priorities import Priority
 from collector.readings import Channel, Quality, Reading, Role
@@ -92,6 +93,19 @@ def sample_events() -> list[AnyEvent]:
         ClockFoundOff(at_us=START_US + 596 * S_US, by_us=-2_500_000, bench=BENCH, lot=LOT),
         LotClosed(at_us=CLOSED_US, bench=BENCH, lot=LOT),
         LotJudged(at_us=CLOSED_US + S_US, good=False, note=NOTE, bench=BENCH, lot=LOT),
+    ]  # fmt: skip
+
+
+def second_thoughts() -> list[AnyEvent]:
+    """Return that the mark was made by mistake, a note, and one that was taken back."""
+    return [
+        MarkWithdrawn(
+            at_us=CLOSED_US, phase=Phase.STIR, edge=Edge.BEGIN, marked_us=START_US + 60 * S_US,
+            bench=BENCH, lot=LOT,
+        ),
+        NoteWritten(at_us=CLOSED_US + 1, note="n1", text="One wick leans.", bench=BENCH, lot=LOT),
+        NoteWritten(at_us=CLOSED_US + 2, note="n2", text="Two wicks lean.", bench=BENCH, lot=LOT),
+        NoteTakenBack(at_us=CLOSED_US + 3, note="n2", reason="a slip", bench=BENCH, lot=LOT),
     ]  # fmt: skip
 
 

@@ -26,6 +26,7 @@ from export_samples import (
     late_readings,
     removal,
     sample_events,
+    second_thoughts,
 )
 from store_samples import LOT, RECIPE, SCALE, START_US
 
@@ -139,6 +140,15 @@ async def test_a_spreadsheet_takes_no_words_for_a_formula(tmp_path: Path) -> Non
     assert verdict["text"] == f"'{NOTE}"
     words = [row[name] for row in rows for name in ("lot", "channel", "name", "text")]
     assert not [word for word in words if word.startswith(("=", "+", "-", "@", "\t", "\r"))]
+
+
+@pytest.mark.asyncio
+async def test_what_was_taken_back_is_told_apart_from_what_stands(tmp_path: Path) -> None:
+    folder = await keep_lot(tmp_path, *second_thoughts())
+    told = {(row["kind"], row["text"]) for row in csv_rows(written(folder, "csv"))}
+    assert ("mark taken back", "begin") in told
+    assert "mark" not in {kind for kind, _ in told}
+    assert {("note", "One wick leans."), ("note taken back", "Two wicks lean.")} <= told
 
 
 @pytest.mark.asyncio

@@ -100,3 +100,16 @@ def test_fragrance_that_was_found_to_be_off_is_told_as_its_alarm_told_it() -> No
     assert told is not None
     assert (told.value, told.off) == (94.0, True)
     assert judged(record, 2) is None
+
+
+def test_an_alarm_that_was_taken_back_says_nothing_of_the_fragrance() -> None:
+    seen = raised(rule="fragrance-temperature", subject=None, pitcher=1)
+    outcome = "taken back: the scale turned out to show something else"
+    gone = Alarm(raised=seen, outcome=outcome)
+    record = msgspec.structs.replace(lot_record(), alarms=(gone,))
+    assert judged(record, 1) is None
+    later = msgspec.structs.replace(seen, measured=71_000)
+    record = msgspec.structs.replace(record, alarms=(Alarm(raised=later), gone))
+    told = judged(record, 1)
+    assert told is not None
+    assert told.value == 71.0
