@@ -6,7 +6,8 @@ from pathlib import Path
 from fastapi import FastAPI
 from fastapi.responses import FileResponse, PlainTextResponse, Response
 from fastapi.staticfiles import StaticFiles
-from starlette.types import Scope
+from starlette.requests import Request
+from starlette.types import ASGIApp, Receive, Scope, Send
 
 NOT_BUILT = (
     "pourkeep collects and warns, but its screens were not built.\n"
@@ -32,6 +33,26 @@ class HashedFiles(StaticFiles):
         return response
 
 
+class Elsewhere:
+    """Answers at addresses that nothing is at: a page for a person, a problem for a program."""
+
+    def __init__(self, refuse: ASGIApp, index: Path) -> None:
+        self._refuse = refuse
+        self._index = index
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer a request that no route takes."""
+        answer: ASGIApp = self._refuse
+        if scope["type"] == "http" and self._is_persons(Request(scope)):
+            headers = {"cache-control": "no-cache"}
+            answer = FileResponse(self._index, HTTPStatus.NOT_FOUND, headers)
+        await answer(scope, receive, send)
+
+    def _is_persons(self, request: Request) -> bool:
+        asks = request.method == "GET" and "text/html" in request.headers.get("accept", "")
+        return asks and not request.url.path.startswith(("/api/", "/assets/"))
+
+
 def install(app: FastAPI, folder: Path) -> None:
     """Serve the screens from a folder; where it is empty, say so instead."""
     index = folder / "index.html"
@@ -47,3 +68,5 @@ def install(app: FastAPI, folder: Path) -> None:
 
     for path in PATHS:
         app.add_api_route(path, page, include_in_schema=False)
+    if index.is_file():
+        app.router.default = Elsewhere(app.router.default, index)
