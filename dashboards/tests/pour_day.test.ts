@@ -9,6 +9,7 @@ import { PourDayDraft } from "../src/models/pour_day_draft.ts";
 import type { PourDay } from "../src/types.ts";
 import { NOON, serviceWith } from "./fixtures.ts";
 
+const METRIC = { temperature: "degC", mass: "g" } as const;
 const lot = {
   recipe: "Cedar smoke", vessels: 6, lot: null, state: "planned" as const, wax: 1200, drawn: 0,
   needed: 1200, pitchers: [],
@@ -26,20 +27,20 @@ function pourDay(id: string | null, answers: Partial<Service>): PourDayModel {
   const service = serviceWith({
     pourDays: async () => [day], recipes: async () => [], ...answers,
   });
-  return new PourDayModel(id, service, new Complaints());
+  return new PourDayModel(id, service, new Complaints(), () => METRIC);
 }
 
 const names = ({ lots }: PourDayDraft): string[] => lots.value.map(({ recipe }) => recipe);
 
 test("a draft begins with the day as it was planned, and says the same again", () => {
-  assert.deepEqual(PourDayDraft.of(day).plan(), {
+  assert.deepEqual(PourDayDraft.of(day, METRIC).plan(), {
     lots: [{ recipe: "Cedar smoke", vessels: 6 }, { recipe: "Salted fig", vessels: 6 }],
-    melted: "3000 g", residue: "50 g",
+    melted: "3000.0 g", residue: "50.0 g",
   });
 });
 
 test("lots are moved, counted and taken out, but for those that were opened", () => {
-  const draft = PourDayDraft.of(day);
+  const draft = PourDayDraft.of(day, METRIC);
   const [first, second] = draft.lots.value.map(({ key }) => key);
   assert.ok(first !== undefined && second !== undefined);
   draft.move(second, -1);

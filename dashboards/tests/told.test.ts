@@ -21,13 +21,20 @@ test("the service's masses and temperatures are told in the person's units", () 
   );
 });
 
-test("a difference of temperatures has no offset, and stays in the service's unit", () => {
-  for (const text of [
-    "The wax is 2.4 °C under what good lots had at this moment.",
-    "The fragrance will cool it by about 2 °C.",
-    "The fragrance will cool it by 2.0 to 3.0 °C.",
-    "It rises at 1.2 °C per min, at most 1.0 °C/min.",
-  ]) assert.equal(told(text, US), text);
+test("a difference of temperatures has no offset", () => {
+  // NIST SP 811 (2008), appendix B.8: a difference of 1 °C is one of 1.8 °F
+  for (const [text, expected] of [
+    ["It is 2.5 °C under what good lots had.", "It is 4.5 °F under what good lots had."],
+    ["The fragrance will cool it by about 2 °C.", "The fragrance will cool it by about 3.6 °F."],
+    ["The fragrance will cool it by 2 to 3 °C.", "The fragrance will cool it by 3.6 to 5.4 °F."],
+  ] as const) assert.equal(told(text, US), expected);
+  const fahrenheit = "The fragrance will cool it by 9 °F.";
+  assert.equal(told(fahrenheit, METRIC), "The fragrance will cool it by 5.0 °C.");
+});
+
+test("a rate stays in the service's unit", () => {
+  const text = "It rises at 1.2 °C per min, at most 1.0 °C/min.";
+  assert.equal(told(text, US), text);
 });
 
 test("a name with a mass in it stays a name", () => {

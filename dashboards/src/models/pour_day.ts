@@ -2,7 +2,7 @@ import { computed, effect, signal } from "@preact/signals";
 import type { ReadonlySignal } from "@preact/signals";
 import type { Service } from "../feed/service.ts";
 import { Refusal, UNREACHABLE } from "../feed/refusal.ts";
-import type { PourDay, RecipeEntry } from "../types.ts";
+import type { Display, PourDay, RecipeEntry } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
 import { PourDayDraft } from "./pour_day_draft.ts";
 
@@ -27,12 +27,16 @@ export class PourDayModel {
   readonly dirty: ReadonlySignal<boolean>;
   readonly #service: Service;
   readonly #complaints: Complaints;
+  readonly #display: () => Display;
   #asked = 0;
 
-  constructor(id: string | null, service: Service, complaints: Complaints) {
+  constructor(
+    id: string | null, service: Service, complaints: Complaints, display: () => Display,
+  ) {
     this.id = id;
     this.#service = service;
     this.#complaints = complaints;
+    this.#display = display;
     this.dirty = computed(() => {
       const plan = this.draft.value?.plan() ?? null;
       return plan !== null && JSON.stringify(plan) !== this.#kept.value;
@@ -47,7 +51,7 @@ export class PourDayModel {
       this.missing.value = this.id !== null && day === null;
       if (this.missing.value) return;
       this.shown.value = day;
-      const draft = day === null ? new PourDayDraft() : PourDayDraft.of(day);
+      const draft = day === null ? new PourDayDraft() : PourDayDraft.of(day, this.#display());
       this.#kept.value = day === null ? null : JSON.stringify(draft.plan());
       this.draft.value = draft;
     });

@@ -1,6 +1,7 @@
 import { signal } from "@preact/signals";
 import type { PourDayPlan } from "../feed/service.ts";
-import type { PourDay } from "../types.ts";
+import type { Display, PourDay } from "../types.ts";
+import { mass, text } from "./quantities.ts";
 
 /** A lot of the plan; `key` stays while it is moved about. */
 export interface DraftLot {
@@ -21,12 +22,13 @@ export class PourDayDraft {
   readonly residue = signal("");
   #keys = 0;
 
-  /** Begins with a day that was planned before. */
-  static of({ lots, pot }: PourDay): PourDayDraft {
+  /** Begins with a day that was planned before, its masses in the units that the person reads. */
+  static of({ lots, pot }: PourDay, display: Display): PourDayDraft {
+    const shown = (grams: number): string => text(mass(grams, display));
     const draft = new PourDayDraft();
     draft.lots.value = lots.map(({ recipe, vessels, lot }) => draft.#lot(recipe, vessels, lot));
-    draft.melted.value = pot.melted === null ? "" : `${pot.melted} g`;
-    draft.residue.value = pot.residue === 0 ? "" : `${pot.residue} g`;
+    draft.melted.value = pot.melted === null ? "" : shown(pot.melted);
+    draft.residue.value = pot.residue === 0 ? "" : shown(pot.residue);
     return draft;
   }
 

@@ -1,5 +1,5 @@
 import type { Display } from "../types.ts";
-import { mass, temperature } from "./quantities.ts";
+import { mass, temperature, temperatureStep } from "./quantities.ts";
 import type { Shown } from "./quantities.ts";
 import { TO_METRIC } from "./typed_value.ts";
 import type { TypedUnit } from "./typed_value.ts";
@@ -8,13 +8,13 @@ const UNITS: Record<string, TypedUnit> = { "°C": "degC", "°F": "degF", "g": "g
 
 /** With a decimal, as the service writes what it measured; "220 g" in a name is no measure. */
 const MASS = /(\d+\.\d+) (g|oz)\b/g;
-/**
- * A temperature, or a window of them, where the words before it say that it is one. A difference
- * ("2.4 °C under", "by about 2 °C", "1.2 °C per min") converts otherwise, and so stays as it is.
- */
+/** A temperature, or a window of them, where the words before it say that it is one. */
 const TEMPERATURE =
   /(?<!\d )\b(at|to|limit of) (\d+\.\d) (°C|°F)(?! (?:per|under|over|above|below)\b|\/)/g;
 const WINDOW = /\b(is|for|of) (\d+\.\d) to (\d+\.\d) (°C|°F)/g;
+/** A difference of temperatures, where the words around it say that it is one. */
+const STEP = /\bby (about )?(\d+(?:\.\d+)?)(?: to (\d+(?:\.\d+)?))? (°C|°F)/g;
+const APART = /(\d+\.\d+) (°C|°F)(?= (?:under|over|above|below)\b)/g;
 
 /** The service's words with their masses and temperatures in the units that a person reads. */
 export function told(text: string, display: Display): string {
@@ -26,7 +26,21 @@ export function told(text: string, display: Display): string {
         `${before} ${shown(low, unit, display).digits} to ${joined(shown(high, unit, display))}`))
     .replace(TEMPERATURE, (whole, before: string, degrees: string, unit: string) =>
       converted(whole, unit, display.temperature, () =>
-        `${before} ${joined(shown(degrees, unit, display))}`));
+        `${before} ${joined(shown(degrees, unit, display))}`))
+    .replace(STEP, (whole, about: string | undefined, low: string, high: string | undefined,
+      unit: string) => converted(whole, unit, display.temperature, () => {
+      const [first, last] = [low, high ?? low].map((each) => step(each, unit, display));
+      const span = high === undefined ? "" : `${first?.digits} to `;
+      return `by ${about ?? ""}${span}${last?.digits} ${last?.unit}`;
+    }))
+    .replace(APART, (whole, degrees: string, unit: string) =>
+      converted(whole, unit, display.temperature, () => joined(step(degrees, unit, display))));
+}
+
+/** A difference in the other unit: the scales have their zeros apart, so they do not count. */
+function step(digits: string, unit: string, display: Display): Shown {
+  const metric = UNITS[unit] === "degF" ? Number(digits) / 1.8 : Number(digits);
+  return temperatureStep(metric, display);
 }
 
 /** What is in the person's unit already stays digit for digit. */

@@ -66,7 +66,9 @@ function NoSuchDay(): JSX.Element {
 
 function usePourDay(workshop: WorkshopModel, router: Router, id: string | null): PourDayModel {
   const model = useMemo(
-    () => new PourDayModel(id, workshop.outside.service, workshop.complaints), [workshop, id],
+    () => new PourDayModel(
+      id, workshop.outside.service, workshop.complaints, () => workshop.preferences.display.peek(),
+    ), [workshop, id],
   );
   const connection = workshop.connection.value;
   useEffect(() => model.follow(), [model]);
