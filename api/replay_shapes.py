@@ -58,7 +58,7 @@ class WeighingShown(BaseModel):
 class PhaseJudged(lot_shapes.PhaseShown):
     """A phase under some limits, with what they ask of it."""
 
-    window: shapes.Bounds | None
+    window: lot_shapes.WindowShown | None
     at_least_seconds: int | None
     at_most_seconds: int | None
 
