@@ -32,7 +32,7 @@ def type_in(page: Page, url: str, instrument: str, value: float) -> None:
 
 def test_each_bench_has_its_own_digits_and_leads_to_its_page(page: Page, url: str) -> None:
     page.set_viewport_size({"width": 1440, "height": 900})
-    type_in(page, url, "sill-pot", 71.3)
+    type_in(page, url, "sill-pitcher", 71.3)
     type_in(page, url, "hearth-pot", 64.2)
     page.goto(f"{url}/")
     page.get_by_role("navigation").get_by_role("link", name="All benches").click()

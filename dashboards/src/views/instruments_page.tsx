@@ -60,7 +60,7 @@ function Card(props: PageProps & { instrument: Instrument }): JSX.Element {
       <InstrumentCondition instrument={instrument} />
       <Unkept instrument={instrument} />
       <CalibrationLine workshop={workshop} instrument={instrument} />
-      {kind === "manual" ? <p><a href={links.bench(bench)}>{words.typeAtBench}</a></p> : null}
+      {kind === "manual" ? <p><a href={links.bench(bench)}>{words.typeAtBench(bench)}</a></p> : null}
     </article>
   );
 }

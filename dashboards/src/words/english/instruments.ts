@@ -13,7 +13,7 @@ export const instruments = {
     waiting: "nothing heard since the start",
   },
   typedIn: "typed in by hand",
-  typeAtBench: "Type its readings at the bench",
+  typeAtBench: (bench: string) => `Type its readings at bench ${bench}`,
   kinds: {
     "serial-scale": "serial scale", "hid-scale": "USB scale", "one-wire": "1-Wire thermometer",
     mqtt: "read at another machine", manual: "without a lead",
