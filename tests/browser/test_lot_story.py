@@ -121,7 +121,7 @@ def test_exactly_the_light_vessel_is_marked_and_numbered(light: Page) -> None:
 def test_the_figures_are_those_of_the_weighings(light: Page, made_day: str) -> None:
     weighings = light.request.get(f"{made_day}/api/lots/{LIGHT}").json()["weighings"]
     grams = [weighing["grams"] for weighing in weighings if weighing["kind"] == "fill"]
-    figures = light.locator(".figures")
+    figures = light.locator(".fill-figures")
     expect(figures).to_contain_text(f"{sum(grams) / len(grams):.1f} g")
     expect(figures).to_contain_text(f"{min(grams):.1f} g to {max(grams):.1f} g")
 
