@@ -1,14 +1,27 @@
 """A person's verdict on a closed lot, in a real browser."""
 
 import re
+from collections.abc import Iterator
 
+import pytest
+from idle_workshop import THERMOMETERS, idle_workshop
 from playwright.sync_api import Page, expect
+from test_lists import recipe
+
+
+@pytest.fixture(scope="module")
+def fresh_day(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a workshop in which nobody but the test does anything."""
+    with idle_workshop(tmp_path_factory.mktemp("verdict"), THERMOMETERS) as address:
+        yield address
 
 
 def test_a_lot_is_judged_once_it_is_closed_and_the_last_word_counts(
     page: Page, fresh_day: str
 ) -> None:
-    lot = page.request.get(f"{fresh_day}/api/lots").json()[0]["id"]
+    assert page.request.post(f"{fresh_day}/api/recipes", data=recipe("Quince")).ok
+    order = {"recipe": "Quince", "vessels": 3, "bench": "sill"}
+    lot = page.request.post(f"{fresh_day}/api/lots", data=order).json()["id"]
     page.goto(f"{fresh_day}/lots/{lot}")
     expect(page.get_by_role("region", name="Batch sheet")).to_be_visible()
     expect(page.get_by_role("heading", name="Was it a good lot?")).to_be_hidden()

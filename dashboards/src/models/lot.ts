@@ -24,6 +24,7 @@ export class LotModel {
   readonly measured = signal<PitcherMeasured[] | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
+  #said: Promise<void> = Promise.resolve();
   readonly #leave: Unsubscribe[];
   #pending: ReturnType<typeof setTimeout> | null = null;
 
@@ -84,10 +85,12 @@ export class LotModel {
 
   /** Says whether the closed lot was a good one; the last word counts. */
   judge(good: boolean, note: string): Promise<void> {
-    return this.#complaints.act(async () => {
+    const say = (): Promise<void> => this.#complaints.act(async () => {
       await this.#service.judge(this.id, good, note);
       this.lot.value = await this.#service.lot(this.id);
     });
+    this.#said = this.#said.then(say, say); // one after another: the last word is to count
+    return this.#said;
   }
 
   close(): void {

@@ -20,12 +20,12 @@ interface VerdictProps {
 export function LotVerdict({ workshop, model, lot }: VerdictProps): JSX.Element | null {
   const said = lot.verdict ?? null;
   const [note, write] = useState(said?.note ?? "");
-  const [busy, setBusy] = useState(false);
+  const [saying, say] = useState<boolean | null>(null);
   if (lot.state !== "closed") return null;
   const judge = (good: boolean): void => {
-    if (busy) return;
-    setBusy(true);
-    void model.judge(good, note.trim()).finally(() => setBusy(false));
+    if (saying === good) return; // a second press of the same is a slip, of the other a change of mind
+    say(good);
+    void model.judge(good, note.trim()).finally(() => say(null));
   };
   return (
     <section class="panel lot-verdict" aria-label={words.title}>
@@ -42,7 +42,7 @@ export function LotVerdict({ workshop, model, lot }: VerdictProps): JSX.Element 
         {[true, false].map((good) => (
           <button
             key={String(good)} type="button" aria-pressed={said?.good === good}
-            aria-disabled={busy} onClick={() => judge(good)}
+            aria-disabled={saying === good} onClick={() => judge(good)}
           >
             {said?.good === good ? <Sign name="check" /> : null} {good ? words.good : words.bad}
           </button>
