@@ -34,6 +34,8 @@ def test_the_list_says_what_the_service_says(lots: Page, day_url: str) -> None:
 
 
 def test_a_lot_can_be_opened_by_its_own_address(lot: Page) -> None:
+    named = re.compile(r"^Lot \S+: \S")  # its recipe too, which comes a moment after its name
+    expect(lot.get_by_role("heading", level=1)).to_have_text(named)
     title = lot.get_by_role("heading", level=1).inner_text()
     assert re.search(r"/lots/[^/]+$", lot.url)
     lot.reload()
