@@ -33,7 +33,7 @@ def _pitcher(
     workshop: Workshop, record: LotRecord, probe: Channel | None, pitcher: int
 ) -> PitcherMeasured:
     recipe = record.opened.recipe
-    added, poured = (_run(record, p, pitcher) for p in (Phase.ADD_FRAGRANCE, Phase.POUR))
+    poured = _run(record, Phase.POUR, pitcher)
 
     def then(at_us: int | None, window: Window | None) -> TemperatureThen | None:
         if at_us is None:
@@ -43,8 +43,9 @@ def _pitcher(
     return PitcherMeasured(
         pitcher=pitcher,
         channel=None if probe is None else probe.name,
+        apart=any(apart.pitcher == pitcher for apart in record.apart),
         added=judged(record, pitcher)
-        or then(None if added is None else added.began_us, recipe.fragrance.add_between),
+        or then(scented_us(record, pitcher), recipe.fragrance.add_between),
         pour_began=then(None if poured is None else poured.began_us, recipe.pour_between),
         pour_ended=then(None if poured is None else poured.ended_us, recipe.pour_between),
         load=load_reached(record, pitcher),
@@ -60,8 +61,7 @@ def temperature_then(at_us: int, mdegc: int | None, window: Window | None) -> Te
 def judged(record: LotRecord, pitcher: int) -> TemperatureThen | None:
     """Show the temperature that the fragrance was judged by, where it was found to be off.
 
-    Fragrance that was weighed apart goes in later than its phase begins: then the alarm knows
-    better than the phase.
+    The alarm knows which reading the rule looked at.
     """
     for alarm in reversed(record.alarms):  # the last word counts
         raised = alarm.raised
@@ -71,6 +71,18 @@ def judged(record: LotRecord, pitcher: int) -> TemperatureThen | None:
             value = thousandths_or_none(raised.measured)
             return TemperatureThen(at=instant(raised.at_us), value=value, off=True)
     return None
+
+
+def scented_us(record: LotRecord, pitcher: int) -> int | None:
+    """Return when fragrance went into the wax; None where the bench did not see it.
+
+    It does so as its phase begins, and later where it was weighed apart.
+    """
+    for apart in record.apart:
+        if apart.pitcher == pitcher:
+            return apart.added_us
+    added = _run(record, Phase.ADD_FRAGRANCE, pitcher)
+    return None if added is None else added.began_us
 
 
 def load_reached(record: LotRecord, pitcher: int) -> LoadReached | None:

@@ -23,7 +23,10 @@ class PitcherMeasured(BaseModel):
 
     pitcher: int
     channel: str | None = Field(description="the thermometer; null where there is none")
-    added: TemperatureThen | None = Field(description="when the fragrance began to go in")
+    apart: bool = Field(description="whether the fragrance was weighed into a beaker of its own")
+    added: TemperatureThen | None = Field(
+        description="when the fragrance began to go into the wax; null where that was not seen"
+    )
     pour_began: TemperatureThen | None
     pour_ended: TemperatureThen | None
     load: LoadReached | None

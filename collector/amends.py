@@ -31,6 +31,7 @@ from collector.conclusions import (
 from collector.events import AnyDerived
 from collector.phases import PhaseName
 from collector.procedure import Where
+from collector.scents_apart import scents_apart
 
 WITHDRAWN = "taken back: "
 """So begins the outcome of an alarm that rested on what turned out not to be."""
@@ -84,6 +85,7 @@ def amends(
     would = [_named(event, names) for event in retold]
     ours, theirs = _fates(told), _fates(would)
     events: list[AnyDerived] = [*_phases(where, told, would), *_weighings(where, told, would)]
+    events += _apart(where, [*told, *events], would)
     unsaid = _unsaid(ours, theirs)
     for alarm, fate in theirs.items():
         if alarm not in unsaid:
@@ -161,6 +163,15 @@ def _masses(events: Iterable[AnyDerived]) -> dict[Weighed, WeighingAccepted]:
         elif isinstance(event, WeighingWithdrawn):
             masses.pop((event.kind, event.pitcher, event.vessel), None)
     return masses
+
+
+def _apart(
+    where: Where, told: Iterable[AnyDerived], would: Iterable[AnyDerived]
+) -> Iterable[AnyDerived]:
+    ours = scents_apart(told)
+    for pitcher, apart in scents_apart(would).items():
+        if _timeless(ours.get(pitcher)) != _timeless(apart):
+            yield _now(where, apart)
 
 
 # ---------------------------------------------------------------- alarms

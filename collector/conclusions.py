@@ -91,6 +91,17 @@ class WeighingAccepted(Derived, frozen=True, kw_only=True, tag="weighing-accepte
     revision: int = 0
 
 
+class FragranceApart(Derived, frozen=True, kw_only=True, tag="fragrance-apart"):
+    """The pitcher's fragrance is weighed into a beaker, and goes into the wax since `added_us`.
+
+    That is None while the bench has not seen it go in. The last word on a pitcher holds, until
+    its weighing or its phase is withdrawn.
+    """
+
+    pitcher: int
+    added_us: int | None = None
+
+
 class WeighingWithdrawn(Derived, frozen=True, kw_only=True, tag="weighing-withdrawn"):
     """The same of a weighing: nothing was weighed."""
 

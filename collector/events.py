@@ -25,6 +25,7 @@ from collector.answer_events import (
     RuleTakenOut,
 )
 from collector.conclusions import (
+    FragranceApart,
     MarkContradicted,
     PhaseBegan,
     PhaseEnded,
@@ -105,6 +106,7 @@ AnyDerived = (
     | MarkContradicted
     | WeighingAccepted
     | WeighingWithdrawn
+    | FragranceApart
     | AlarmRaised
     | AlarmSuppressed
     | AlarmReleased

@@ -9,6 +9,7 @@ from collector.alarm_ledger import AlarmLedger
 from collector.alarms import Alarm
 from collector.conclusions import (
     Evidence,
+    FragranceApart,
     MarkContradicted,
     PhaseBegan,
     PhaseEnded,
@@ -32,6 +33,7 @@ from collector.lot_events import (
 from collector.lot_notes import LotNotes
 from collector.lots import LotState
 from collector.phases import PhaseName
+from collector.scents_apart import scents_apart
 from collector.service_events import (
     ClockFoundOff,
     CollectionResumed,
@@ -78,6 +80,8 @@ class LotRecord(msgspec.Struct, frozen=True, kw_only=True):
     """By how much the times were found to be wrong; the last one holds."""
     notes: LotNotes = LotNotes()
     """What was written and photographed of it; nothing is judged by that."""
+    apart: tuple[FragranceApart, ...] = ()
+    """The pitchers whose fragrance was weighed apart, with when it went into the wax."""
     late: tuple[ReadingsCameLate, ...] = ()
     """What came when the bench had gone on: it is kept, and was not judged."""
     lost: tuple[ReadingsLost, ...] = ()
@@ -151,6 +155,7 @@ def record_of(events: Iterable[Event]) -> LotRecord:
         closed_us=next((event.at_us for event in reversed(_each(journal, LotClosed))), None),
         phases=_phases(journal),
         weighings=_weighings(journal),
+        apart=tuple(scents_apart(journal).values()),
         marks=_each(journal, PhaseMarked),
         contradictions=_each(journal, MarkContradicted),
         withdrawals=_each(journal, MarkWithdrawn),

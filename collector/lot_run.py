@@ -10,6 +10,7 @@ from collector.batch_sheet import batch_sheet
 from collector.case import Warmth, warmth
 from collector.conclusions import (
     Evidence,
+    FragranceApart,
     MarkContradicted,
     Source,
     WeighingAccepted,
@@ -196,15 +197,18 @@ class LotRun:
         phase = PHASE_OF[begun.kind]
         if phase not in self.procedure.runs:
             events += self._begin(where, phase, begun.at_us, Source.SCALE, begun.evidence)
-        if begun.kind is WeighingKind.FRAGRANCE and not begun.apart:
+        if begun.apart:
+            return [*events, _apart(where, begun.pitcher, None)]
+        if begun.kind is WeighingKind.FRAGRANCE:
             events += self._scent(where, begun.at_us)
         return events
 
     def _tipped(self, where: Where, tipped: Tipped) -> list[AnyDerived]:
         """Judge fragrance that was weighed apart by the moment it goes into the wax."""
-        if tipped.settled_us is None:
-            return self._scent(where, tipped.began_us)
-        return self._stir_since(where, tipped.settled_us)
+        if tipped.settled_us is not None:
+            return self._stir_since(where, tipped.settled_us)
+        added = _apart(where, tipped.pitcher, tipped.began_us)
+        return [added, *self._scent(where, tipped.began_us)]
 
     def _scent(self, where: Where, at_us: int) -> list[AnyDerived]:
         """Judge the fragrance's temperature; what was stirred before it does not count."""
@@ -386,4 +390,10 @@ def _contradicted(where: Where, finding: Contradicted) -> MarkContradicted:
         edge=finding.edge,
         marked_us=where.at_us,
         why=finding.why,
+    )
+
+
+def _apart(where: Where, pitcher: int, added_us: int | None) -> FragranceApart:
+    return FragranceApart(
+        at_us=where.at_us, bench=where.bench, lot=where.lot, pitcher=pitcher, added_us=added_us
     )

@@ -659,7 +659,9 @@ export interface PitcherMeasured {
   pitcher: number;
   /** the thermometer; null where there is none */
   channel: string | null;
-  /** when the fragrance began to go in */
+  /** whether the fragrance was weighed into a beaker of its own */
+  apart: boolean;
+  /** when the fragrance began to go into the wax; null where that was not seen */
   added: TemperatureThen | null;
   pour_began: TemperatureThen | null;
   pour_ended: TemperatureThen | null;

@@ -49,7 +49,7 @@ export const closedLot: Lot = {
 };
 
 export const measured: PitcherMeasured = {
-  pitcher: 1, channel: "east-pitcher", load: { of_wax: 7.95, of_total: 7.37 },
+  pitcher: 1, channel: "east-pitcher", apart: false, load: { of_wax: 7.95, of_total: 7.37 },
   added: { at: after(200), value: 82.1, off: false },
   pour_began: { at: after(1000), value: 61.5, off: false },
   pour_ended: { at: after(1200), value: 56.1, off: true },

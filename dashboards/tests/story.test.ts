@@ -42,6 +42,15 @@ test("fragrance outside its window is told with the distance, and without a prob
   assert.match(told({}, added(null)), /no thermometer told how warm the wax was/);
 });
 
+test("fragrance from a beaker went in when it was tipped in, where that was seen", () => {
+  const apart = (added: PitcherMeasured["added"]): PitcherMeasured =>
+    ({ ...measured, apart: true, added });
+  assert.match(told({}, apart({ at: after(333), value: 82, off: false })),
+    /Fragrance went in at 12:05:33, .* of it; the wax was at 82\.0 °C, inside/);
+  assert.match(told({}, apart(null)),
+    /Fragrance was weighed in a beaker at .* of it; when it went into the wax was not seen\./);
+});
+
 test("a short stir says by how much, and one that nobody marked says that it is a bound", () => {
   const stirred = (seconds: number, evidence: "mark" | "gap"): Lot["phases"] =>
     closedLot.phases.map((phase) => phase.phase === "stir" ? { ...phase, seconds, evidence } : phase);

@@ -73,12 +73,14 @@ function fragrance(lot: Lot, pitcher: Pitcher, say: Say): string | null {
   const phase = phaseOf(lot, pitcher, "add fragrance");
   if (phase === undefined) return missing(lot, words.notScented(pitcher.shown));
   const grams = weighingOf(lot, pitcher, "fragrance")?.grams ?? null;
-  const value = pitcher.measured?.added?.value ?? null;
+  const weighed = grams === null ? null : say.grams(grams);
+  const { apart = false, added = null } = pitcher.measured ?? {};
+  if (apart && added === null) {
+    return words.weighedApart(pitcher.shown, say.time(phase.began), weighed);
+  }
+  const at = apart && added !== null ? added.at : phase.began; // a beaker is tipped in later
   const { add } = lot.recipe.windows;
-  return words.scented(
-    pitcher.shown, say.time(phase.began), grams === null ? null : say.grams(grams),
-    warmth(value, add, say),
-  );
+  return words.scented(pitcher.shown, say.time(at), weighed, warmth(added?.value ?? null, add, say));
 }
 
 function warmth(value: number | null, window: Window | null, say: Say): string {

@@ -25,6 +25,10 @@ export const story = {
     pitcher, `Fragrance went in at ${at}${grams === null ? ", unweighed" : `, ${grams} of it`}; `
       + `${warmth}.`,
   ),
+  weighedApart: (pitcher: number | null, at: string, grams: string | null) => of(
+    pitcher, `Fragrance was weighed in a beaker at ${at}${grams === null ? "" : `, ${grams} of it`}; `
+      + "when it went into the wax was not seen.",
+  ),
   notScented: (pitcher: number | null) => of(pitcher, "No fragrance was seen to go in."),
   warmth: {
     unknown: "no thermometer told how warm the wax was",
