@@ -1,5 +1,7 @@
 """A maker's pour day: lot after lot, as a generator that yields once per simulated step."""
 
+from collections.abc import Generator
+
 from simulators.diary import Moment
 from simulators.filling import Filling
 from simulators.hands import Motion
@@ -7,10 +9,12 @@ from simulators.layout import BENCH
 from simulators.physics.pot import Pot
 from simulators.pitcher_round import PitcherRound
 from simulators.scenario import LotPlan, PotPlan, Scenario
+from simulators.service import ConflictError, LotGoneError
 from simulators.shift import OpenLot, Shift
 
 NEW_POT_S = 45.0  # until the pot's probe has caught up
 EVENING_S = 5.0
+BUSY_S = 30.0  # between two looks whether somebody else's lot is off the bench
 
 
 class Maker:
@@ -44,9 +48,28 @@ class Maker:
         shift = self._shift
         if plan.pot:
             yield from self._change_pot(plan.pot)
-        lot = OpenLot(shift.service.open_lot(plan.recipe.name, plan.vessels, BENCH), plan)
+        lot = yield from self._opened(plan)
         shift.say(f"opens lot {lot.id}: {plan.vessels} x {plan.recipe.name}")
-        yield from self.make(lot)
+        try:
+            yield from self.make(lot)
+        except LotGoneError:  # who watches the day may close it on the page
+            shift.say(f"lets go of lot {lot.id}: somebody closed it")
+            shift.clear_bench()
+
+    def _opened(self, plan: LotPlan) -> Generator[None, None, OpenLot]:
+        """Open a lot, as soon as the bench is free."""
+        shift = self._shift
+        waits = False
+        while True:
+            try:
+                lot = shift.service.open_lot(plan.recipe.name, plan.vessels, BENCH)
+            except ConflictError as refusal:
+                if not waits:
+                    shift.say(f"waits until the bench is free: {refusal}")
+                waits = True
+                yield from shift.hands.wait(BUSY_S)
+            else:
+                return OpenLot(lot, plan)
 
     def make(self, lot: OpenLot) -> Motion:
         """Make a lot that is open, and close it."""

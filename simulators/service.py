@@ -11,8 +11,19 @@ from simulators.recipe_card import Document
 TIMEOUT_S = 10.0
 
 
+HTTP_CONFLICT = 409
+
+
 class ServiceError(Exception):
     """The service refused a call or did not answer."""
+
+
+class ConflictError(ServiceError):
+    """What the call asks does not go with the state of the workshop: the bench is busy, say."""
+
+
+class LotGoneError(ServiceError):
+    """Somebody else closed the lot."""
 
 
 @dataclass(frozen=True)
@@ -100,11 +111,20 @@ class HttpService:
 
     def mark(self, lot: str, phase: str, edge: str) -> None:
         """Say that a phase begins or ends."""
-        self._call("POST", f"/api/lots/{lot}/marks", {"phase": phase, "edge": edge})
+        self._tell(lot, "marks", {"phase": phase, "edge": edge})
 
     def close_lot(self, lot: str) -> None:
         """Say that the bench is done with the lot."""
-        self._call("POST", f"/api/lots/{lot}/close", {})
+        self._tell(lot, "close", {})
+
+    def _tell(self, lot: str, what: str, body: Document) -> None:
+        """Say something of a lot that is open."""
+        try:
+            self._call("POST", f"/api/lots/{lot}/{what}", body)
+        except ConflictError as refusal:
+            if self._call("GET", f"/api/lots/{lot}")["state"] == "closed":
+                raise LotGoneError(f"lot {lot} is closed") from refusal
+            raise
 
     def _call(self, method: str, path: str, body: Document | None = None) -> dict[str, Any]:
         data = None if body is None else json.dumps(body).encode()
@@ -116,7 +136,8 @@ class HttpService:
                 decoded: dict[str, Any] = json.load(answer)
         except urllib.error.HTTPError as refusal:
             problem = refusal.read().decode("utf-8", "replace")
-            raise ServiceError(f"{method} {path}: {refusal.code}: {problem}") from refusal
+            kind = ConflictError if refusal.code == HTTP_CONFLICT else ServiceError
+            raise kind(f"{method} {path}: {refusal.code}: {problem}") from refusal
         except (OSError, ValueError) as failure:
             raise ServiceError(f"{method} {path}: {failure}") from failure
         return decoded

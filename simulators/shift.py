@@ -72,6 +72,13 @@ class Shift:
         self.say(f"! {what}")
         return mishap
 
+    def clear_bench(self) -> None:
+        """Take everything away, and end what troubles there are: this lot goes no further."""
+        self.bench.pitcher = self.bench.vessel_g = None
+        self.bench.on_pan.clear()
+        self.bench.pouring = False
+        self.troubles.clear()
+
     def trouble(self) -> None:
         """Let the troubles go on by one step."""
         going = []

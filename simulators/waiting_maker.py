@@ -81,11 +81,4 @@ class WaitingMaker:
                 yield
         except (ServiceError, TimeoutError, ValueError) as error:
             shift.say(f"gives up lot {lot.id}: {error}")
-            self._clear_bench()
-
-    def _clear_bench(self) -> None:
-        bench = self._shift.bench
-        bench.pitcher = bench.vessel_g = None
-        bench.on_pan.clear()
-        bench.pouring = False
-        self._shift.troubles.clear()
+            shift.clear_bench()
