@@ -5,6 +5,7 @@ import type { RecipeEditorModel } from "../models/recipe_editor.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import { editor as words } from "../words.ts";
 import { BatchSheetTable } from "./batch_sheet_table.tsx";
+import { ChangeList } from "./change_list.tsx";
 import { Counter } from "./counter.tsx";
 import { Sign } from "./sign.tsx";
 
@@ -37,7 +38,7 @@ export function RecipeSheet({ workshop, model }: AsideProps): JSX.Element {
 }
 
 /** What keeping the form would change, and what it leaves unwatched. */
-export function RecipeOutlook({ model }: { model: RecipeEditorModel }): JSX.Element | null {
+export function RecipeOutlook({ workshop, model }: AsideProps): JSX.Element | null {
   const preview = model.preview.value;
   if (preview === null) return null;
   const { changes, cautions } = preview;
@@ -47,7 +48,7 @@ export function RecipeOutlook({ model }: { model: RecipeEditorModel }): JSX.Elem
         <section aria-label={words.changes}>
           <h2>{words.changes}</h2>
           {changes.length === 0 ? <p class="soft">{words.noChanges}</p> : (
-            <ul class="changes">{changes.map((line) => <li key={line}>{line}</li>)}</ul>
+            <ChangeList workshop={workshop} lines={changes} />
           )}
         </section>
       )}
@@ -62,13 +63,12 @@ export function RecipeOutlook({ model }: { model: RecipeEditorModel }): JSX.Elem
   );
 }
 
-interface OvertakenProps {
-  model: RecipeEditorModel;
+interface OvertakenProps extends AsideProps {
   kept: (name: string | null) => void;
 }
 
 /** Somebody else was faster: nothing is overwritten before she has seen it. */
-export function OvertakenPanel({ model, kept }: OvertakenProps): JSX.Element | null {
+export function OvertakenPanel({ workshop, model, kept }: OvertakenProps): JSX.Element | null {
   const overtaken = model.overtaken.value;
   if (overtaken === null) return null;
   const changes = model.preview.value?.changes ?? [];
@@ -79,7 +79,7 @@ export function OvertakenPanel({ model, kept }: OvertakenProps): JSX.Element | n
       {changes.length === 0 ? null : (
         <>
           <p>{words.overtakenChanges}</p>
-          <ul class="changes">{changes.map((line) => <li key={line}>{line}</li>)}</ul>
+          <ChangeList workshop={workshop} lines={changes} />
         </>
       )}
       <div class="answers">

@@ -73,7 +73,7 @@ function Editor(props: EditorProps): JSX.Element {
   return (
     <>
       <EditorHead workshop={workshop} model={model} isExample={isExample} justKept={justKept} />
-      <OvertakenPanel model={model} kept={keeping.kept} />
+      <OvertakenPanel workshop={workshop} model={model} kept={keeping.kept} />
       <form
         class="recipe-editor" noValidate aria-label={words.form}
         onSubmit={(event) => {
@@ -88,7 +88,7 @@ function Editor(props: EditorProps): JSX.Element {
         <div class="recipe-aside">
           <RecipeSheet workshop={workshop} model={model} />
           <div class="panel keeping">
-            <RecipeOutlook model={model} />
+            <RecipeOutlook workshop={workshop} model={model} />
             {isExample ? <ExampleCheck model={model} keeping={keeping} /> : null}
             <KeepButton model={model} keeping={keeping} isExample={isExample} />
             <PutAway model={model} />

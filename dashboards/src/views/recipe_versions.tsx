@@ -4,6 +4,7 @@ import type { RecipeEditorModel } from "../models/recipe_editor.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { VersionOfRecipe } from "../types.ts";
 import { versions as words } from "../words.ts";
+import { ChangeList } from "./change_list.tsx";
 
 interface VersionsProps {
   workshop: WorkshopModel;
@@ -28,7 +29,7 @@ export function RecipeVersions({ workshop, model }: VersionsProps): JSX.Element 
         {versions.map((version) => (
           <li key={version.number}>
             <VersionHead workshop={workshop} version={version} stands={version.number === newest} />
-            <Changes version={version} />
+            <Changes workshop={workshop} version={version} />
             {version.number === newest ? null : (
               <button type="button" onClick={() => take(version)}>
                 {words.takeAgain(version.number)}
@@ -58,8 +59,8 @@ function VersionHead({ workshop, version, stands }: HeadProps): JSX.Element {
   );
 }
 
-function Changes({ version }: { version: VersionOfRecipe }): JSX.Element {
+function Changes({ workshop, version }: Omit<HeadProps, "stands">): JSX.Element {
   if (version.number === 1) return <p class="soft">{words.first}</p>;
   if (version.changes.length === 0) return <p class="soft">{words.same}</p>;
-  return <ul class="changes">{version.changes.map((line) => <li key={line}>{line}</li>)}</ul>;
+  return <ChangeList workshop={workshop} lines={version.changes} />;
 }
