@@ -24,4 +24,5 @@ const workshop = new WorkshopModel({
 const router = new Router();
 router.start();
 workshop.start();
+router.guardWindow(workshop.photographs.underWay);
 render(<Page workshop={workshop} router={router} />, root);

@@ -30,15 +30,21 @@ export class Router {
 
   /** Asks before unkept work is left, by link or by closing the window; returns how to stop. */
   guard(dirty: ReadonlySignal<boolean>, question: string): () => void {
+    const letClose = this.guardWindow(dirty);
+    this.mayLeave = () => !dirty.peek() || window.confirm(question);
+    return () => {
+      letClose();
+      this.mayLeave = () => true;
+    };
+  }
+
+  /** Has the browser ask before the window is closed on what is not kept; returns how to stop. */
+  guardWindow(dirty: ReadonlySignal<boolean>): () => void {
     const ask = (event: BeforeUnloadEvent): void => {
       if (dirty.peek()) event.preventDefault();
     };
     window.addEventListener("beforeunload", ask);
-    this.mayLeave = () => !dirty.peek() || window.confirm(question);
-    return () => {
-      window.removeEventListener("beforeunload", ask);
-      this.mayLeave = () => true;
-    };
+    return () => window.removeEventListener("beforeunload", ask);
   }
 
   /** Goes to another page of this origin. */

@@ -1,9 +1,11 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { setImmediate } from "node:timers/promises";
 import { Refusal, UNREACHABLE } from "../src/feed/refusal.ts";
 import type { Service } from "../src/feed/service.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import { NotesModel } from "../src/models/notes.ts";
+import { PhotographTray } from "../src/models/photograph_tray.ts";
 import { PhotographsModel, neighbor, standing } from "../src/models/photographs.ts";
 import type { Shrink } from "../src/models/photographs.ts";
 import { scaledTo } from "../src/models/scaling.ts";
@@ -87,7 +89,9 @@ function photographsWith(
   answers: Partial<Service>, shrink: Shrink = small, reload = nothing,
 ): PhotographsModel {
   const complaints = new Complaints();
-  return new PhotographsModel("7", serviceWith(answers), complaints, keepWith(), shrink, reload);
+  const model = new PhotographsModel("7", serviceWith(answers), complaints, keepWith(), shrink);
+  model.reload = reload;
+  return model;
 }
 
 const file = (name: string): File => new File([name], name);
@@ -149,6 +153,25 @@ test("a file that the browser cannot read as a picture is said so and can be let
   assert.equal(parcel?.failed, "unreadable");
   model.giveUp(parcel?.key ?? -1);
   assert.deepEqual(model.parcels.value, []);
+});
+
+test("a page that is left and opened again finds its pictures, under way or failed", async () => {
+  const tray = new PhotographTray();
+  let arrive = (): void => undefined;
+  const sendPhotograph = (): Promise<void> => new Promise((resolve) => arrive = resolve);
+  const make = (): PhotographsModel => photographsWith({ sendPhotograph });
+  const left = tray.of("7", nothing, make);
+  assert.equal(tray.underWay.value, false);
+  const sending = left.add([file("a")]);
+  await setImmediate();
+  assert.equal(tray.underWay.value, true);
+  let reloads = 0;
+  const again = tray.of("7", async () => void (reloads += 1), make);
+  assert.deepEqual(again.parcels.value.map(({ name }) => name), ["a"]);
+  assert.deepEqual(tray.of("8", nothing, make).parcels.value, []);
+  arrive();
+  await sending;
+  assert.deepEqual([tray.underWay.value, reloads], [false, 1]); // the page that is open now shows it
 });
 
 const photograph = (id: string, gone = false): Photograph => ({

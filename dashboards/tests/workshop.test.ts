@@ -1,6 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { setImmediate } from "node:timers/promises";
+import { Refusal } from "../src/feed/refusal.ts";
 import type { Service } from "../src/feed/service.ts";
 import { PreferencesModel } from "../src/models/preferences.ts";
 import { WorkshopModel } from "../src/models/workshop.ts";
@@ -31,6 +32,20 @@ test("everything is fetched again after the connection broke", async () => {
   await setImmediate();
   assert.equal(model.connection.value, 2);
   stop();
+});
+
+test("pages fetch their own also where some of what all share was refused", async () => {
+  const feed = new FakeFeed();
+  const refused = async (): Promise<never> => {
+    throw new Refusal(503, "The list of lots cannot be read.", [], null);
+  };
+  const model = modelWith(feed, serviceWith({
+    workshop: async () => workshop, alarms: async () => [], instruments: async () => [],
+    lots: refused,
+  }));
+  await model.load();
+  assert.equal(model.connection.value, 1);
+  assert.equal(model.complaints.latest.value?.message, "The list of lots cannot be read.");
 });
 
 test("a screen whose sound is on is connected while hidden too; without it may rest", async () => {

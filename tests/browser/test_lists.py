@@ -2,10 +2,14 @@
 
 import re
 from collections.abc import Callable, Iterator
+from urllib.parse import urlsplit
 
 import pytest
 from idle_workshop import THERMOMETERS, idle_workshop
 from playwright.sync_api import Page, expect
+
+SETTLE_MS = 700
+"""Long enough for a page to ask again, if it were to."""
 
 
 def recipe(name: str) -> dict[str, object]:
@@ -60,6 +64,18 @@ def test_lots_are_found_by_word_and_the_list_is_kept_in_the_address(
     expect(page.locator(".lot-recipe")).to_have_text("Quince")
     page.get_by_label("Show").select_option("open")
     expect(page.get_by_text("No lot is like that.")).to_be_visible()
+
+
+def test_a_page_asks_once_for_what_it_shows(page: Page, workshop: str) -> None:
+    lot = page.request.get(f"{workshop}/api/lots").json()[0]["id"]
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(urlsplit(request.url).path))
+    page.goto(f"{workshop}/lots/{lot}")
+    expect(page.get_by_role("region", name="Batch sheet")).to_be_visible()
+    page.wait_for_timeout(SETTLE_MS)
+    assert asked.count(f"/api/lots/{lot}") == 1
+    assert asked.count(f"/api/lots/{lot}/measured") == 1
+    assert asked.count("/api/lots") == 1
 
 
 def test_a_pour_day_is_worked_out_while_it_is_planned_and_kept(page: Page, workshop: str) -> None:

@@ -30,20 +30,19 @@ export class PhotographsModel {
   readonly #service: Service;
   readonly #complaints: Complaints;
   readonly #shrink: Shrink;
-  readonly #reload: () => Promise<void>;
+  /** Fetches the lot anew, so that it shows what was kept; the page that is open sets it. */
+  reload: () => Promise<void> = async () => {};
   #turn: Promise<void> = Promise.resolve();
   #keys = 0;
 
   constructor(
     lot: string, service: Service, complaints: Complaints, keep: Keep, shrink: Shrink,
-    reload: () => Promise<void>,
   ) {
     this.lot = lot;
     this.caption = new Draft(keep, `caption.${lot}`);
     this.#service = service;
     this.#complaints = complaints;
     this.#shrink = shrink;
-    this.#reload = reload;
   }
 
   /** Sends pictures with what is written as their caption. */
@@ -72,7 +71,7 @@ export class PhotographsModel {
   takeBack(photograph: string, reason: string): Promise<void> {
     return this.#complaints.act(async () => {
       await this.#service.removePhotograph(this.lot, photograph, reason);
-      await this.#reload();
+      await this.reload();
     });
   }
 
@@ -99,7 +98,7 @@ export class PhotographsModel {
     }
     const progress = (part: number): void => this.#change(key, { part });
     await this.#service.sendPhotograph(this.lot, picture, caption, progress);
-    await this.#reload();
+    await this.reload();
     this.giveUp(key);
   }
 

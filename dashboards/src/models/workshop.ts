@@ -12,6 +12,7 @@ import { Complaints } from "./complaints.ts";
 import { FootSwitch } from "./foot_switch.ts";
 import { InstrumentsModel } from "./instruments.ts";
 import { LotsModel } from "./lots.ts";
+import { PhotographTray } from "./photograph_tray.ts";
 import { PreferencesModel } from "./preferences.ts";
 import type { Keep } from "./preferences.ts";
 import { WallTime } from "./wall_time.ts";
@@ -42,6 +43,7 @@ export class WorkshopModel {
   readonly lots: LotsModel;
   readonly attention: AttentionModel;
   readonly footSwitch: FootSwitch;
+  readonly photographs = new PhotographTray();
   /** Whether a lot is open at any bench. */
   readonly isPouring: ReadonlySignal<boolean>;
   /** Counts connections: what was fetched before the line broke has to be fetched again. */
@@ -100,8 +102,8 @@ export class WorkshopModel {
       await Promise.all([
         this.#ask(), this.alarms.load(), this.instruments.load(), this.lots.load(),
       ]);
-      this.connection.value += 1;
     });
+    this.connection.value += 1; // a page has its own to fetch, also where some of this failed
   }
 
   async #ask(): Promise<void> {

@@ -96,7 +96,7 @@ function Head(props: { workshop: WorkshopModel; full: InstrumentInFull }): JSX.E
       <div>
         <InstrumentValue workshop={workshop} instrument={full} />
       </div>
-      <InstrumentCondition instrument={full} />
+      <InstrumentCondition workshop={workshop} instrument={full} />
     </section>
   );
 }

@@ -55,12 +55,13 @@ interface ItemProps {
 }
 
 function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
+  const known = workshop.outside.feed.status.value !== "lost";
   return (
     <li class={`instrument ${instrument.state}`}>
       <p class="name">
-        <Sign name={INSTRUMENT_SIGNS[instrument.state]} />
+        <Sign name={known ? INSTRUMENT_SIGNS[instrument.state] : "dash"} />
         <a href={links.instrument(instrument.name)}><strong>{instrument.name}</strong></a>
-        <span>{words.state[instrument.state]}</span>
+        <span>{known ? words.state[instrument.state] : words.unknown}</span>
       </p>
       <p class="soft digits">
         {chart.roles[instrument.role]} · <Last workshop={workshop} instrument={instrument} />

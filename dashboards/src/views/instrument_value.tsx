@@ -36,9 +36,11 @@ export function InstrumentValue({ workshop, instrument }: ValueProps): JSX.Eleme
 }
 
 /** Whether it gives readings, in words; if it does not, why, and what to do. */
-export function InstrumentCondition(props: { instrument: Instrument }): JSX.Element | null {
-  const { instrument } = props;
+export function InstrumentCondition({ workshop, instrument }: ValueProps): JSX.Element | null {
   if (instrument.kind === "manual" && instrument.last !== null) return null; // the value says it
+  if (workshop.outside.feed.status.value === "lost") {
+    return <div class="condition"><Chip kind="calm" sign="dash" text={instruments.unknown} /></div>;
+  }
   const said = instrument.kind === "manual"
     ? instruments.typedIn
     : instruments.stateInFull[instrument.state];

@@ -57,7 +57,7 @@ function Card(props: PageProps & { instrument: Instrument }): JSX.Element {
       <h3><a href={links.instrument(name)}>{name}</a></h3>
       <p class="soft">{chart.roles[role]} · {words.kinds[kind] ?? kind}</p>
       <InstrumentValue workshop={workshop} instrument={instrument} />
-      <InstrumentCondition instrument={instrument} />
+      <InstrumentCondition workshop={workshop} instrument={instrument} />
       <Unkept instrument={instrument} />
       <CalibrationLine workshop={workshop} instrument={instrument} />
       {kind === "manual" ? <p><a href={links.bench(bench)}>{words.typeAtBench(bench)}</a></p> : null}

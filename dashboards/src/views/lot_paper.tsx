@@ -57,9 +57,10 @@ function usePaper(workshop: WorkshopModel, model: LotModel): Paper {
     const { service, keep } = workshop.outside;
     const shared = [model.id, service, workshop.complaints, keep] as const;
     const reload = (): Promise<void> => model.load();
+    const make = (): PhotographsModel => new PhotographsModel(...shared, shrink);
     return {
       notes: new NotesModel(...shared, reload),
-      photographs: new PhotographsModel(...shared, shrink, reload),
+      photographs: workshop.photographs.of(model.id, reload, make),
     };
   }, [workshop, model]);
 }

@@ -59,7 +59,9 @@ export function Page({ workshop, router }: PageProps): JSX.Element {
 }
 
 function PlacePage({ workshop, router, place }: PlaceProps): JSX.Element {
-  if (workshop.info.value === null) return <p class="panel">{words.loading}</p>;
+  // What a page fetches waits for the connection, lest it be fetched twice.
+  const ready = workshop.info.value !== null && workshop.connection.value > 0;
+  if (!ready) return <p class="panel">{words.loading}</p>;
   switch (place.page) {
     case "bench": return <BenchPlace workshop={workshop} chosen={place.bench} />;
     case "benches": return <BenchesPage workshop={workshop} />;

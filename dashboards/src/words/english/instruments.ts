@@ -12,6 +12,7 @@ export const instruments = {
     reading: "gives readings", silent: "silent", lost: "unplugged",
     waiting: "nothing heard since the start",
   },
+  unknown: "not known, there is no connection",
   typedIn: "typed in by hand",
   typeAtBench: (bench: string) => `Type its readings at bench ${bench}`,
   kinds: {
