@@ -84,7 +84,8 @@ def measure(minutes: float = SHORT_MINUTES) -> list[Figure]:
     with tempfile.TemporaryDirectory() as name, scales([BENCH]) as (scale,):
         folder = Path(name)
         bench = QuickBench(folder, scale)
-        config = write_config(folder, bench.instruments())
+        # Nobody touches this bench for an hour: an alarm would be more page, and look like growth.
+        config = write_config(folder, bench.instruments(), unattended="off")
         fill(folder / "data", [probe["name"] for probe in bench.probes])
         with serving(config) as served, bench.moving(), browsing() as browser:
             open_lot(served)

@@ -87,9 +87,10 @@ def thermometer(folder: Path, bench: str, role: str, number: int, every: str) ->
     }
 
 
-def write_config(folder: Path, instruments: Sequence[Instrument]) -> Path:
-    """Write a workshop.toml with its data in `folder`/data."""
+def write_config(folder: Path, instruments: Sequence[Instrument], **settings: str) -> Path:
+    """Write a workshop.toml with its data in `folder`/data; `settings` are the workshop's own."""
     lines = ["[workshop]", 'name = "Trial Lane"', 'timezone = "UTC"', 'data = "./data"']
+    lines += [f"{key} = {json.dumps(value)}" for key, value in settings.items()]
     for bench in dict.fromkeys(instrument["bench"] for instrument in instruments):
         lines += ["[[bench]]", f"name = {json.dumps(bench)}"]
     for instrument in instruments:
