@@ -10,6 +10,9 @@ READING_BYTES = 100
 """What a reading takes until it is sealed, at most: its row some 25 bytes (measured), as much
 again in the log in front of the file, and a copy for each place that it is also sent to."""
 
+MANY_BYTES = 10_000_000_000
+"""From here on the room is told in gigabytes: nobody counts its megabytes."""
+
 
 class Space(msgspec.Struct, frozen=True):
     """The disk under the data folder; `rate_hz` readings a second have come of late."""
@@ -31,7 +34,11 @@ class Space(msgspec.Struct, frozen=True):
     @property
     def sentence(self) -> str:
         """All of it for a person."""
-        free = f"{self.free_bytes / 1e6:.0f} MB are free on the disk that holds the record."
+        free = f"{_size(self.free_bytes)} are free on the disk that holds the record."
         if not self.low:
             return free
         return f"{free} Free some space there before nothing more can be kept."
+
+
+def _size(size: int) -> str:
+    return f"{size / 1e9:.0f} GB" if size >= MANY_BYTES else f"{size / 1e6:.0f} MB"

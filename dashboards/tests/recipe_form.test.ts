@@ -31,6 +31,14 @@ test("a document comes out of the form as it went in", () => {
   for (const document of [EXAMPLE, WHOLE]) assert.deepEqual(documentOf(formOf(document)), document);
 });
 
+test("a temperature of a file is shown as people write it, and a name as it is", () => {
+  const wax = { name: "7 degC soft", never_above: "92.5 degC" };
+  const { fields } = formOf({ wax, pour: { between: ["57 degC", "145 degF"] } });
+  assert.equal(fields["wax.never_above"], "92.5 °C");
+  assert.equal(fields["wax.name"], "7 degC soft");
+  assert.deepEqual([fields["pour.between.0"], fields["pour.between.1"]], ["57 °C", "145 °F"]);
+});
+
 test("an empty form has the sections that every recipe has, so that all is said that is missing", () => {
   assert.deepEqual(documentOf(EMPTY_FORM), { vessel: {}, wax: {}, fragrance: {} });
 });

@@ -28,3 +28,8 @@ def test_low_space_says_how_much_there_is_and_what_to_do() -> None:
     assert said.startswith("123 MB are free")
     assert "Free some space" in said
     assert "Free some space" not in Space(GB, 0, 1.0).sentence
+
+
+def test_much_room_is_told_in_gigabytes() -> None:
+    assert Space(83_200_000_000, 0, 1.0).sentence.startswith("83 GB are free")
+    assert Space(9_999_000_000, 0, 1.0).sentence.startswith("9999 MB are free")

@@ -161,7 +161,12 @@ function isSection(value: unknown): value is RecipeDocument {
 function textOf(value: unknown): string {
   if (value === true) return YES;
   if (Array.isArray(value)) return value.map(textOf).join(", ");
-  return typeof value === "string" || typeof value === "number" ? String(value) : "";
+  return typeof value === "string" || typeof value === "number" ? asWritten(String(value)) : "";
+}
+
+/** A temperature as people write it; files have "93 degC", which needs no special key. */
+function asWritten(text: string): string {
+  return text.replace(/^(-?\d+(?:\.\d+)?) ?deg([CF])$/, "$1 °$2");
 }
 
 // ---------------------------------------------------------------- problems to fields

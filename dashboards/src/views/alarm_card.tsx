@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import type { Place } from "../models/alarms.ts";
+import { unbroken } from "../models/unbroken.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Alarm } from "../types.ts";
 import { alarms as words } from "../words.ts";
@@ -27,8 +28,8 @@ export function AlarmCard(props: CardProps): JSX.Element {
     <article class={`alarm ${tone}`}>
       <div>
         <AlarmFacts workshop={workshop} alarm={alarm} />
-        <p class="what">{preferences.told(alarm.message)}</p>
-        <p class="advice">{preferences.told(advice)}</p>
+        <p class="what">{unbroken(preferences.told(alarm.message))}</p>
+        <p class={active ? "advice" : "advice outcome"}>{unbroken(preferences.told(advice))}</p>
       </div>
       <AlarmAnswers
         workshop={workshop} alarm={alarm} place={place} showsKey={showsKey} more={more}

@@ -1,6 +1,7 @@
 import type { JSX } from "preact";
 import { askedRows } from "../models/asked.ts";
 import type { AskedRow } from "../models/asked.ts";
+import { unbroken } from "../models/unbroken.ts";
 import { asked as words } from "../words.ts";
 import type { LotPanelProps } from "./lot_panel.ts";
 import { Sign } from "./sign.tsx";
@@ -29,8 +30,8 @@ function Row({ row }: { row: AskedRow }): JSX.Element {
   return (
     <tr>
       <th scope="row">{what}</th>
-      <td>{asked}</td>
-      <td>{was}{when === null ? null : <div class="soft">{when}</div>}</td>
+      <td>{unbroken(asked)}</td>
+      <td>{unbroken(was)}{when === null ? null : <div class="soft">{when}</div>}</td>
       <td>
         {off === null ? difference : (
           <span class="off"><Sign name={off === "over" ? "up" : "down"} />{difference}</span>

@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import { deviationFacts } from "../models/deviation_facts.ts";
+import { unbroken } from "../models/unbroken.ts";
 import type { Alarm } from "../types.ts";
 import { alarms, phaseName, deviations as words } from "../words.ts";
 import type { LotPanelProps } from "./lot_panel.ts";
@@ -28,7 +29,7 @@ export function DeviationList(props: LotPanelProps): JSX.Element {
 function Deviation(props: LotPanelProps & { deviation: Alarm; n: number }): JSX.Element {
   const { deviation, n, workshop, screen, lot } = props;
   const { preferences } = workshop;
-  const told = (text: string): string => preferences.told(text);
+  const told = (text: string): string => unbroken(preferences.told(text));
   const nowMs = lot.state === "open" ? workshop.clock.second.value * 1000 : 0;
   return (
     <div>

@@ -11,6 +11,8 @@ import { ChartView } from "./chart_view.tsx";
 
 const HEIGHT = 220;
 const SPAN_S = 600;
+/** A line by itself need not be told apart, and dots are hard to follow where it jitters. */
+const SOLID = 0;
 /** More than a chart beside others has dots. */
 const COLUMNS = 1500;
 
@@ -48,8 +50,9 @@ function pictureOf(screen: InstrumentScreenModel, full: InstrumentInFull): Pictu
   const range = rangeOf(nowS - SPAN_S, nowS);
   const samples = curves.map((curve) => curve.samples);
   const lines = curves.map(({ channel }) => ({ channel, role: full.role }));
+  const drawn = styled(lines, inColumns(samples, range.from, range.to, COLUMNS), display);
   return {
-    ...styled(lines, inColumns(samples, range.from, range.to, COLUMNS), display), ...range,
+    ...drawn, ...range, lines: drawn.lines.map((line) => ({ ...line, style: SOLID })),
     bands: [], spans: [], marks: [], stretches: [],
   };
 }

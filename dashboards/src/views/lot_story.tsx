@@ -1,5 +1,6 @@
 import type { JSX } from "preact";
 import { storyOf } from "../models/story.ts";
+import { unbroken } from "../models/unbroken.ts";
 import { story as words } from "../words.ts";
 import type { LotPanelProps } from "./lot_panel.ts";
 import "./lot_story.css";
@@ -17,7 +18,7 @@ export function LotStory({ workshop, screen, model, lot }: LotPanelProps): JSX.E
       {paragraphs.filter(({ text }) => text !== "").map(({ text, off }) => (
         <p key={text} class={off ? "off" : undefined}>
           {off ? <Sign name="medium" /> : null}
-          <span>{text}</span>
+          <span>{unbroken(text)}</span>
         </p>
       ))}
     </section>

@@ -112,7 +112,8 @@ function Nowhere(): JSX.Element {
   return (
     <div class="panel">
       <h1>{words.notFound}</h1>
-      <p><a href={links.lots}>{words.lots}</a></p>
+      <p>{words.mistyped}</p>
+      <p><a href="/">{words.bench}</a> · <a href={links.lots}>{words.lots}</a></p>
     </div>
   );
 }

@@ -1,6 +1,7 @@
 import type { JSX } from "preact";
 import { phaseClock } from "../models/phase_clock.ts";
 import { duration } from "../models/quantities.ts";
+import { unbroken } from "../models/unbroken.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { BenchState } from "../types.ts";
 import { bench as words, phaseName } from "../words.ts";
@@ -20,10 +21,10 @@ export function TaskPanel({ workshop, state, within }: TaskProps): JSX.Element {
   return (
     <section class="panel task" aria-label={spoken(words.doNow, within)}>
       <div>
-        <h2 class="task-words">{todo}</h2>
+        <h2 class="task-words">{unbroken(todo)}</h2>
         {state.detail === ""
           ? null
-          : <p class="task-detail soft">{preferences.told(state.detail)}</p>}
+          : <p class="task-detail soft">{unbroken(preferences.told(state.detail))}</p>}
       </div>
       <PhaseClock workshop={workshop} state={state} />
     </section>
