@@ -4,10 +4,8 @@ import { Refusal } from "../src/feed/refusal.ts";
 import type { Service } from "../src/feed/service.ts";
 import { CalibrationWalkModel } from "../src/models/calibration_walk.ts";
 import type { TabKeep } from "../src/models/calibration_walk.ts";
-import { WorkshopModel } from "../src/models/workshop.ts";
-import { FakeSenses } from "../src/senses/fake_senses.ts";
 import type { FitShown, InstrumentInFull, PointGiven } from "../src/types.ts";
-import { FakeFeed, after, keepWith, probe, reading, serviceWith } from "./fixtures.ts";
+import { FakeFeed, after, modelWith, probe, reading, serviceWith } from "./fixtures.ts";
 
 const full: InstrumentInFull = {
   ...probe, connection: [], silent_after: 5, resolution: 0.062, calibrations: [], not_now: null,
@@ -36,9 +34,7 @@ interface Set {
 
 function walking(answers: Partial<Service> = {}, instrument = full): Set {
   const [feed, keep] = [new FakeFeed(), tab()];
-  const workshop = new WorkshopModel({
-    feed, service: serviceWith(answers), ticks: () => 0, keep: keepWith(), senses: new FakeSenses(),
-  });
+  const workshop = modelWith(feed, serviceWith(answers));
   const again = (): CalibrationWalkModel =>
     new CalibrationWalkModel(workshop, instrument, keep, (source) => source);
   return { feed, walk: again(), keep, again };

@@ -3,6 +3,8 @@ import { FakeFeed } from "../src/feed/fake_feed.ts";
 import { Refusal } from "../src/feed/refusal.ts";
 import type { Service } from "../src/feed/service.ts";
 import type { Keep } from "../src/models/preferences.ts";
+import { WorkshopModel } from "../src/models/workshop.ts";
+import { FakeSenses } from "../src/senses/fake_senses.ts";
 import type { Alarm, BenchState, Instrument, Lot, Reading, Workshop } from "../src/types.ts";
 
 export const NOON = "2026-11-25T12:00:00.000Z";
@@ -103,6 +105,11 @@ export function keepWith(): Keep {
     setItem: (key, value) => void kept.set(key, value),
     removeItem: (key) => void kept.delete(key),
   };
+}
+
+/** All that the screens share, on a feed and a service of the test's own; its clock stands. */
+export function modelWith(feed: FakeFeed, service: Service, keep = keepWith()): WorkshopModel {
+  return new WorkshopModel({ feed, service, ticks: () => 0, keep, senses: new FakeSenses() });
 }
 
 export { FakeFeed };

@@ -2,10 +2,8 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { signal } from "@preact/signals";
 import { HandReadings } from "../src/models/hand_readings.ts";
-import { WorkshopModel } from "../src/models/workshop.ts";
-import { FakeSenses } from "../src/senses/fake_senses.ts";
 import type { BenchState, Instrument } from "../src/types.ts";
-import { FakeFeed, NOON, idleBench, keepWith, probe, serviceWith, stirring } from "./fixtures.ts";
+import { FakeFeed, NOON, idleBench, modelWith, probe, serviceWith, stirring } from "./fixtures.ts";
 
 const typedProbe: Instrument = { ...probe, kind: "manual" };
 const typedScale: Instrument = { ...typedProbe, name: "east-scale", role: "scale", last: null };
@@ -20,9 +18,7 @@ function handWith(instruments: Instrument[], state: BenchState): {
       return { taken_at: NOON, value, unit: "degC" };
     },
   });
-  const workshop = new WorkshopModel({
-    feed, service, ticks: () => 0, keep: keepWith(), senses: new FakeSenses(),
-  });
+  const workshop = modelWith(feed, service);
   for (const instrument of instruments) feed.send("instrument", instrument);
   const at = signal(state);
   return { hand: new HandReadings(workshop, "east", at), typed, at };

@@ -2,16 +2,9 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { setImmediate } from "node:timers/promises";
 import { Refusal } from "../src/feed/refusal.ts";
-import type { Service } from "../src/feed/service.ts";
 import { PreferencesModel } from "../src/models/preferences.ts";
-import { WorkshopModel } from "../src/models/workshop.ts";
-import { FakeSenses } from "../src/senses/fake_senses.ts";
-import { FakeFeed, alarm, keepWith, probe, serviceWith, workshop } from "./fixtures.ts";
-
-function modelWith(feed: FakeFeed, service: Service): WorkshopModel {
-  const senses = new FakeSenses();
-  return new WorkshopModel({ feed, service, ticks: () => 0, keep: keepWith(), senses });
-}
+import type { WorkshopModel } from "../src/models/workshop.ts";
+import { FakeFeed, alarm, keepWith, modelWith, probe, serviceWith, workshop } from "./fixtures.ts";
 
 function workshopModel(feed: FakeFeed): WorkshopModel {
   const service = serviceWith({

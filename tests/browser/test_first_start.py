@@ -58,7 +58,7 @@ def test_a_newcomer_has_her_first_lot_open_in_under_two_minutes(
     she.press(page.get_by_role("button", name="Use these values"))
     she.press(page.get_by_role("link", name="Open a lot of it at the bench"))
     she.press(guide.get_by_role("button", name="Open the lot", exact=True))
-    expect(page.get_by_text(re.compile(r"Draw \d+\.\d g of wax"))).to_be_visible(
+    expect(page.get_by_text(re.compile(r"Draw \d+\.\d\sg of wax"))).to_be_visible(
         timeout=PATIENCE_MS
     )
     seconds = she.seconds

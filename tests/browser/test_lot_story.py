@@ -86,7 +86,7 @@ def rests(page: Page) -> None:
 def test_the_page_tells_what_happened_before_it_shows_it(light: Page) -> None:
     story = light.get_by_role("region", name="What happened")
     expect(story).to_contain_text("for 7 vessels of Rain on slate, 180 g.")
-    expect(story).to_contain_text(re.compile(r"°C under the window of 78\.0 to 84\.0 °C"))
+    expect(story).to_contain_text(re.compile(r"°C under the window of 78\.0 to 84\.0\s°C"))
     expect(story).to_contain_text("outside of what is allowed: vessel 4")
     order = light.evaluate(
         "[...document.querySelectorAll('main h2')].map((heading) => heading.innerText)"

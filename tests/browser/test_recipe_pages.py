@@ -20,9 +20,9 @@ HERON: dict[str, Any] = {
     "name": "Grey heron, 120 g",
     "vessel": {"fill": "120 g", "tolerance": "2 g"},
     "pitcher": {"capacity": "800 g", "residue": "12 g"},
-    "wax": {"name": "rapeseed", "never_above": "92 degC", "most_fragrance": "10 %"},
+    "wax": {"name": "rapeseed", "never_above": "92 °C", "most_fragrance": "10 %"},
     "fragrance": {"name": "reed", "load": "8 %", "load_of": "wax"},
-    "pour": {"between": ["57 degC", "63 degC"]},
+    "pour": {"between": ["57 °C", "63 °C"]},
     "phase": [{"name": "rest", "after": "pour"}],
 }
 FIG: dict[str, Any] = {**deepcopy(HERON), "name": "Salted fig"}

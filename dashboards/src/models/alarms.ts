@@ -4,6 +4,7 @@ import type { Feed } from "../feed/feed.ts";
 import type { Service } from "../feed/service.ts";
 import type { Alarm, AlarmState, Priority } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
+import { ToldMeanwhile } from "./told_meanwhile.ts";
 
 const URGENCY: Record<Priority, number> = { high: 0, medium: 1, low: 2 };
 /** A state that a newer service adds comes last. */
@@ -55,9 +56,7 @@ export class AlarmsModel {
   readonly writing = signal<Writing | null>(null);
   readonly #service: Service;
   readonly #complaints: Complaints;
-  /** What was told so far, counted, and which alarm was told last at what count. */
-  #told = 0;
-  readonly #toldAt = new Map<string, number>();
+  readonly #meanwhile = new ToldMeanwhile();
   #loaded = false;
 
   constructor(feed: Feed, service: Service, complaints: Complaints) {
@@ -69,14 +68,11 @@ export class AlarmsModel {
 
   /** Fetches all; what was told meanwhile is newer. Announces what was raised since the last. */
   async load(): Promise<void> {
-    const asked = this.#told;
+    const told = this.#meanwhile.watch();
     const alarms = await this.#service.alarms();
     const known = this.#byId.value;
     const next = new Map(alarms.map((alarm) => [alarm.id, alarm]));
-    for (const [id, at] of this.#toldAt) {
-      if (at <= asked) this.#toldAt.delete(id);
-      else replace(next, id, known.get(id));
-    }
+    for (const id of told()) replace(next, id, known.get(id));
     const written = known.get(this.writing.value?.alarm ?? "");
     if (written !== undefined && !next.has(written.id)) {
       next.set(written.id, { ...written, state: "ended" });
@@ -139,8 +135,7 @@ export class AlarmsModel {
   #take(alarm: Alarm): void {
     this.changes.value += 1;
     const next = new Map(this.#byId.value);
-    this.#told += 1;
-    this.#toldAt.set(alarm.id, this.#told);
+    this.#meanwhile.note(alarm.id);
     if (!next.has(alarm.id) && alarm.state === "active") this.announced.value = alarm;
     const kept = this.writing.value?.alarm === alarm.id;
     if (alarm.state === "ended" && !kept) next.delete(alarm.id);

@@ -4,6 +4,7 @@ import type { Feed, Unsubscribe } from "../feed/feed.ts";
 import type { LotOrder, Service } from "../feed/service.ts";
 import type { BenchState, Mark, Undoable } from "../types.ts";
 import type { Complaints } from "./complaints.ts";
+import { ToldMeanwhile } from "./told_meanwhile.ts";
 
 /** The phases that the scale knows; only a mark tells the others, a recipe's own among them. */
 const KNOWN_BY_SCALE: ReadonlySet<string> = new Set(["draw wax", "add fragrance", "pour"]);
@@ -35,6 +36,7 @@ export class BenchModel {
   readonly #service: Service;
   readonly #complaints: Complaints;
   readonly #leave: Unsubscribe;
+  readonly #meanwhile = new ToldMeanwhile();
   readonly #now: () => number;
   #calmFrom = 0;
 
@@ -50,12 +52,16 @@ export class BenchModel {
     this.lot = computed(() => this.state.value?.lot ?? null);
     this.undoable = computed(() => this.state.value?.undo ?? null);
     this.#leave = feed.on("bench", (state) => {
-      if (state.bench === name) this.#take(state);
+      if (state.bench !== name) return;
+      this.#meanwhile.note(name);
+      this.#take(state);
     });
   }
 
   async load(): Promise<void> {
-    this.#take(await this.#service.bench(this.name));
+    const told = this.#meanwhile.watch();
+    const state = await this.#service.bench(this.name);
+    if (told().length === 0) this.#take(state);
   }
 
   close(): void {

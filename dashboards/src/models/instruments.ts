@@ -4,6 +4,7 @@ import type { Feed } from "../feed/feed.ts";
 import type { Service } from "../feed/service.ts";
 import type { Instrument, Quality, Reading } from "../types.ts";
 import type { ClockModel } from "./clock.ts";
+import { ToldMeanwhile } from "./told_meanwhile.ts";
 
 /**
  * After this long without a new one, a reading is stale; seconds of the workshop. It is shown
@@ -38,19 +39,26 @@ export class InstrumentsModel {
   readonly #waiting = new Map<string, Latest>();
   readonly all: ReadonlySignal<Instrument[]>;
   readonly #service: Service;
+  readonly #meanwhile = new ToldMeanwhile();
   readonly #clock: ClockModel;
 
   constructor(feed: Feed, service: Service, clock: ClockModel) {
     this.#service = service;
     this.#clock = clock;
     this.all = computed(() => [...this.#byName.value.values()]);
-    feed.on("instrument", (instrument) => this.#take([instrument]));
+    feed.on("instrument", (instrument) => {
+      this.#meanwhile.note(instrument.name);
+      this.#take([instrument]);
+    });
     feed.on("reading", (reading) => this.#read(reading));
     clock.now.subscribe(() => this.#show());
   }
 
   async load(): Promise<void> {
-    this.#take(await this.#service.instruments());
+    const told = this.#meanwhile.watch();
+    const all = await this.#service.instruments();
+    const newer = new Set(told());
+    this.#take(all.filter(({ name }) => !newer.has(name)));
   }
 
   at(bench: string): Instrument[] {

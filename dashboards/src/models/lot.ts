@@ -26,6 +26,9 @@ export class LotModel {
   readonly #complaints: Complaints;
   #said: Promise<void> = Promise.resolve();
   readonly #leave: Unsubscribe[];
+  #asked = 0;
+  /** Which of them is shown. */
+  #shown = 0;
   #pending: ReturnType<typeof setTimeout> | null = null;
 
   constructor(id: string, feed: Feed, service: Service, complaints: Complaints) {
@@ -45,7 +48,10 @@ export class LotModel {
 
   load(): Promise<void> {
     return this.#complaints.watch(async () => {
+      const turn = this.#asked += 1;
       const lot = await this.#service.lot(this.id).catch(nullWhere(NO_SUCH_LOT));
+      if (turn < this.#shown) return; // one that was asked for later has come already
+      this.#shown = turn;
       if (lot === null) this.missing.value = true;
       this.lot.value = lot;
     });
