@@ -46,7 +46,7 @@ from collector.note_events import (
     PhotographTakenBack,
 )
 from collector.readings import Reading
-from collector.service_events import ClockStepped
+from collector.service_events import CalibrationWithdrawn, ClockStepped, InstrumentCalibrated
 from collector.workshop import Workshop
 
 router = APIRouter(prefix="/api", tags=["live"])
@@ -248,6 +248,9 @@ class Stream:
             return self._text("phase", {**_plain(presenting.phase(event)), **whose})
         if isinstance(event, WeighingAccepted):
             return self._text("weighing", {**_plain(presenting.weighing(event)), **whose})
+        if isinstance(event, InstrumentCalibrated | CalibrationWithdrawn):
+            state = instrument_reading.state_of(self._workshop, event.instrument)
+            return self._text("instrument", instrument_reading.instrument(self._workshop, state))
         if isinstance(event, _OF_A_LOT) and event.lot is not None:
             record = await asyncio.to_thread(read_record, self._workshop.history, event.lot)
             return self._text("lot", presenting.lot_entry(record))
