@@ -64,6 +64,7 @@ def _plan(options: argparse.Namespace) -> DayPlan:
         marks=not options.no_marks,
         quiet=options.quiet,
         waits=options.waits,
+        stays=options.stays,
     )
 
 
@@ -106,6 +107,9 @@ def _add_day(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--no-marks", action="store_true", help="the maker marks no phases")
     parser.add_argument(
         "--waits", action="store_true", help="the maker pours only what somebody opens"
+    )
+    parser.add_argument(
+        "--stays", action="store_true", help="the instruments go on when the day is over"
     )
     parser.add_argument("--quiet", action="store_true", help="tell nothing on stderr")
     parser.set_defaults(command=day)

@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
+from typing import NoReturn
 
 from simulators.bench_model import BenchModel
 from simulators.faults import Planted
@@ -26,6 +27,7 @@ from simulators.workbench import Workbench
 KNOCK_EVERY_S = 0.25
 """Real seconds between two looks whether the service is up."""
 
+EVENING_S = 600.0
 
 LINGER_S = 1.0
 """Real seconds between the end of the day and the end of its ports."""
@@ -49,6 +51,8 @@ class DayPlan:
     quiet: bool
     waits: bool = False
     """Whether the maker opens no lots herself, and pours those that somebody opens."""
+    stays: bool = False
+    """Whether the instruments go on after the day, until the program is told to stop."""
 
 
 def simulate_day(plan: DayPlan) -> None:
@@ -80,6 +84,8 @@ def simulate_day(plan: DayPlan) -> None:
         else:
             play(bench, maker.day(), plan.speed)
         write_planted(plan.layout.planted, shift.planted)
+        if plan.stays:
+            rest(bench, plan.speed)
         linger(bench, plan.speed)
 
 
@@ -114,6 +120,13 @@ def play(bench: Workbench, day: Motion, speed: float) -> None:
     for _ in day:
         bench.step(pace.step_s)
         pace.keep()
+
+
+def rest(bench: Workbench, speed: float) -> NoReturn:
+    """Let the bench rest with its pot off, as it is left in the evening; blocks."""
+    bench.model.pot.plugged_in = False
+    while True:
+        bench.run(EVENING_S, speed)
 
 
 def linger(bench: Workbench, speed: float) -> None:

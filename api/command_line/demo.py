@@ -33,6 +33,10 @@ DAY_SPEED = 20.0
 EMPTY_SPEED = 5.0
 """Slow enough to type a first recipe before a pot counts as left alone."""
 
+DAY_IS_OVER = (
+    "pourkeep: the day is over; the bench rests, and the page stays until you press Ctrl+C"
+)
+
 START_S = 20.0
 """The simulated instruments speak within a second; a machine under load takes longer."""
 
@@ -109,6 +113,7 @@ async def _start_day(arguments: argparse.Namespace, scratch: Path, url: str) -> 
         *("--api", url.rstrip("/")),
         *(("--no-marks",) if arguments.no_marks else ()),
         *(("--waits",) if arguments.empty else ()),
+        *(() if arguments.once else ("--stays",)),
         start_new_session=True,  # Ctrl+C reaches this program only, which ends the day in order
     )
 
@@ -145,8 +150,7 @@ async def _follow(
         if over.done():
             over.result()
         if not once and not serving.done():
-            await _hang_up(workshop)
-            print("pourkeep: the day is over; the page stays until you press Ctrl+C", flush=True)
+            print(DAY_IS_OVER, flush=True)
             await asyncio.wait([serving])
     finally:
         # In this order: no reader misses a port, and no maker misses the service.

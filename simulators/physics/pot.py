@@ -13,8 +13,8 @@ HYSTERESIS_K = 0.4
 class Pot:
     """One pot. It starts at its set point.
 
-    `heater_stuck` is the fault of a thermostat that no longer switches off; `lifted` is the
-    pot off its plate and open, which cools it fast.
+    `heater_stuck` is the fault of a thermostat that no longer switches off, which pulling the
+    plug ends: `plugged_in`. `lifted` is the pot off its plate and open, which cools it fast.
     """
 
     def __init__(self, wax_g: float, set_point_degc: float) -> None:
@@ -24,6 +24,7 @@ class Pot:
         self.plate_degc = set_point_degc
         self.heating = False
         self.heater_stuck = False
+        self.plugged_in = True
         self.lifted = False
 
     def draw(self, grams: float) -> None:
@@ -45,7 +46,7 @@ class Pot:
         self.temperature_degc += (to_pot_w - lost_w) * dt_s / (self.wax_g * WAX_J_PER_GK)
 
     def _switch(self) -> None:
-        if self.lifted:
+        if self.lifted or not self.plugged_in:
             self.heating = False
         elif self.heater_stuck:
             self.heating = True

@@ -1,17 +1,26 @@
 """The simulated day from end to end: what was planted is what is found."""
 
+import json
 import re
+import subprocess
+import sys
+import time
 from collections import Counter
 from pathlib import Path
 
+import httpx
 import pytest
-from service_process import json_of, lines, pourkeep
+from service_process import ENTRY, json_of, lines, pourkeep
 
+from api.command_line.demo import DAY_IS_OVER
 from collector.lot_events import LotOpened, PhaseMarked
 from collector.replay import derived_of, replay
 from collector.store.history import History
 
 EVER = 2**62
+REST_S = 3.0
+"""Three minutes of a day that is 60 times faster: a silent instrument would be noticed."""
+SEEN_AT_REST = ("instruments", "health", "alarms")
 
 
 def assert_replay_gives_the_journal(data: Path) -> None:
@@ -48,6 +57,35 @@ def test_a_short_day_ends_by_itself_without_a_fault(tmp_path: Path) -> None:
     assert (lot["state"], lot["fills"], lot["deviations"]) == ("closed", 2, 0)
     assert pourkeep("verify", "--data", tmp_path / "data").returncode == 0
     assert_replay_gives_the_journal(tmp_path / "data")
+
+
+def test_after_a_day_the_bench_rests_and_nothing_is_wrong() -> None:
+    command = ["demo", "--speed", "60", "--port", "0", "--scenario", "short"]
+    with subprocess.Popen(
+        [sys.executable, "-c", ENTRY, *command],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    ) as demo:
+        try:
+            assert demo.stdout is not None
+            address = demo.stdout.readline().split()[-1]
+            assert demo.stdout.readline() == f"{DAY_IS_OVER}\n"
+            time.sleep(REST_S)
+            told = {path: json.loads(fetched(f"{address}api/{path}")) for path in SEEN_AT_REST}
+        finally:
+            demo.terminate()
+            said, _ = demo.communicate(timeout=20)
+    assert (demo.returncode, said) == (0, "pourkeep: the demo ended\n")
+    assert {instrument["state"] for instrument in told["instruments"]} == {"reading"}
+    assert told["health"]["status"] == "ok"
+    assert told["alarms"] == []
+
+
+def fetched(url: str) -> str:
+    answer = httpx.get(url, trust_env=False)
+    answer.raise_for_status()
+    return answer.text
 
 
 def found(data: Path) -> Counter[tuple[str, str, str | None, int | None]]:

@@ -162,6 +162,15 @@ def test_a_stuck_thermostat_overheats_the_pot_and_lifting_it_cools_it() -> None:
     assert pot_temperatures(pot, 240.0)[-1] < hot - 3.0
 
 
+def test_a_pot_without_its_plug_is_soon_no_longer_hot() -> None:
+    # By hand: 6000 g x 2.3 J/gK = 13 800 J/K lose 2.5 W/K: 66 K above the room become
+    # 66 x exp(-2.5 x 2400 / 13 800) = 43 K in 40 minutes.
+    pot = Pot(wax_g=6000.0, set_point_degc=88.0)
+    pot.heater_stuck = True
+    pot.plugged_in = False
+    assert pot_temperatures(pot, 2400.0)[-1] == pytest.approx(22.0 + 43.0, abs=1.5)
+
+
 def test_a_pot_at_rest_gains_what_the_heater_gives_less_what_is_lost() -> None:
     # By hand: wax 6000 g x 2.3 = 13 800 J/K, plate 150 J/K. With the heater on for 100 s:
     # 90 000 J in, about 2.5 W/K x 67 K x 100 s = 16 750 J lost; 73 250 J in pot and plate.

@@ -45,9 +45,13 @@ export function InstrumentCondition({ workshop, instrument }: ValueProps): JSX.E
     ? instruments.typedIn
     : instruments.stateInFull[instrument.state];
   const trouble = instrument.state === "silent" || instrument.state === "lost";
+  const saidAbove = trouble && instrument.last !== null; // beside the value, with its age
+  const kind = trouble ? "wrong" : "calm";
   return (
     <div class="condition">
-      <Chip kind={trouble ? "wrong" : "calm"} sign={INSTRUMENT_SIGNS[instrument.state]} text={said} />
+      {saidAbove ? null : (
+        <Chip kind={kind} sign={INSTRUMENT_SIGNS[instrument.state]} text={said} />
+      )}
       {instrument.reason === null ? null : <p>{sentence(instrument.reason)}</p>}
       {instrument.remedy === null ? null : <p><strong>{instrument.remedy}</strong></p>}
     </div>
