@@ -73,6 +73,7 @@ def _entry(event: Event, rule: str, subject: str | None) -> shapes.LogEntryShown
         priority=None,
         state=None,
         text=_text(event),
+        until=instant(event.until_us) if isinstance(event, AlarmShelved) else None,
     )
 
 
@@ -86,7 +87,7 @@ def _text(event: Event) -> str:
         case AlarmCleared():
             text = event.outcome
         case AlarmShelved():
-            text = f"until {instant(event.until_us)}: {event.reason or 'no reason given'}"
+            text = event.reason
         case AlarmFolded():
             text = f"part of {event.into}"
         case AlarmSuppressed():

@@ -60,7 +60,8 @@ class LogEntryShown(BaseModel):
     subject: str | None
     priority: Priority | None
     state: AlarmState | None
-    text: str
+    text: str = Field(description="what the service said, or a person: a note, a reason")
+    until: str | None = Field(description="until when it is shelved")
 
 
 class CrowdShown(BaseModel):

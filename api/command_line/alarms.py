@@ -38,7 +38,10 @@ def log_line(entry: shapes.LogEntryShown) -> str:
     """Write an event of the log in a line; times are UTC."""
     at = f"{datetime.fromisoformat(entry.at):%Y-%m-%d %H:%M:%S}"
     what = entry.rule if entry.subject is None else f"{entry.rule} ({entry.subject})"
-    return f"{at}  {entry.alarm or entry.bench or '':16} {entry.event:12} {what}  {entry.text}"
+    text = entry.text
+    if entry.until is not None:
+        text = f"until {datetime.fromisoformat(entry.until):%H:%M:%S}: {text or 'no reason given'}"
+    return f"{at}  {entry.alarm or entry.bench or '':16} {entry.event:12} {what}  {text}"
 
 
 def figure_lines(figures: shapes.FiguresShown) -> list[str]:

@@ -409,7 +409,10 @@ export interface LogEntryShown {
   subject: string | null;
   priority: Priority | null;
   state: "active" | "acknowledged" | "cleared" | "latched" | "shelved" | "suppressed" | "out of service" | "ended" | null;
+  /** what the service said, or a person: a note, a reason */
   text: string;
+  /** until when it is shelved */
+  until: string | null;
 }
 
 /** A lot that was closed. */

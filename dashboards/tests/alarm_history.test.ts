@@ -7,7 +7,7 @@ import { after } from "./fixtures.ts";
 
 const raised: LogEntry = {
   at: after(0), event: "raised", alarm: "a", bench: "east", lot: "7", rule: "fill-grams",
-  subject: null, priority: "medium", state: "active", text: "Vessel 3 is light.",
+  subject: null, priority: "medium", state: "active", text: "Vessel 3 is light.", until: null,
 };
 const log: LogEntry[] = [
   raised,

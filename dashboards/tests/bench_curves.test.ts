@@ -2,6 +2,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { TestContext } from "node:test";
 import { setImmediate } from "node:timers/promises";
+import { Refusal } from "../src/feed/refusal.ts";
 import { BenchCurvesModel } from "../src/models/bench_curves.ts";
 import type { Reading } from "../src/types.ts";
 import { FakeFeed, probe, reading, serviceWith } from "./fixtures.ts";
@@ -40,6 +41,26 @@ test("the history and what comes live make one curve", async () => {
   await loading;
   feed.send("reading", kept.say(4));
   assert.deepEqual(held(), [1, 2, 3, 4]);
+  model.close();
+});
+
+test("a first question that fails is asked again by itself", async (t) => {
+  t.mock.timers.enable({ apis: ["setTimeout"] });
+  const kept = new Kept();
+  kept.say(1);
+  let fails = true;
+  const service = serviceWith({
+    benchCurve: (...asked) => {
+      if (!fails) return kept.service.benchCurve(...asked);
+      fails = false;
+      return Promise.reject(new Refusal(503, "The store is busy.", [], null));
+    },
+  });
+  const model = new BenchCurvesModel("east", new FakeFeed(), service);
+  await assert.rejects(model.load([probe]), Refusal);
+  t.mock.timers.tick(60_000);
+  await setImmediate();
+  assert.deepEqual([...(model.curves.value[0]?.samples.t ?? [])], [1]);
   model.close();
 });
 

@@ -81,7 +81,19 @@ test("a window that comes back does not say that the line was lost", (t) => {
   presence.value = "hidden";
   presence.value = "shown";
   last().ear.opened();
+  tell("5-7");
   assert.deepEqual(said, ["live", "resting", "live"]);
+});
+
+test("a line that is open counts once it has told where the stream stands", (t) => {
+  const { feed, lines, last, pass, tell } = atHand(t);
+  pass(3);
+  last().ear.opened();
+  assert.equal(feed.status.value, "connecting"); // what is fetched now could miss what comes next
+  pass(3);
+  assert.equal(lines.length, 1);
+  tell("5-7");
+  assert.equal(feed.status.value, "live");
 });
 
 test("a window that somebody wants to hear stays connected while hidden, not when it is left", (t) => {

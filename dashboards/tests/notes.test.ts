@@ -146,6 +146,21 @@ test("one that was refused stays with the reason, the next goes on, and again is
   assert.deepEqual(model.parcels.value, []);
 });
 
+test("a defect with one picture does not hold up the next", async () => {
+  const sent: string[] = [];
+  let broken = true;
+  const model = photographsWith({
+    sendPhotograph: async (_lot, picture) => void sent.push(await picture.text()),
+  }, async (picture) => {
+    if (broken) throw new RangeError("a defect");
+    return small(picture);
+  });
+  await assert.rejects(model.add([file("a")]), RangeError);
+  broken = false;
+  await model.add([file("b")]);
+  assert.deepEqual(sent, ["small b"]);
+});
+
 test("a file that the browser cannot read as a picture is said so and can be let be", async () => {
   const model = photographsWith({}, async () => null);
   await model.add([file("notes.txt")]);

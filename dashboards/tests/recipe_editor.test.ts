@@ -102,7 +102,14 @@ test("work that was not kept is there at the next visit, with the version it cam
 
 test("what was kept or let go of is not left for the next visit", async () => {
   const keep = keepWith();
-  const model = await opened(serving({ keepRecipe: async () => ({ version: 4 }) }), keep);
+  let stands = standing(3);
+  const model = await opened(serving({
+    recipe: async () => stands,
+    keepRecipe: async (document) => {
+      stands = standing(4, document);
+      return { version: 4 };
+    },
+  }), keep);
   model.write("vessel.fill", "190 g");
   assert.equal(await model.keep(), NAME);
   assert.equal((await opened(serving(), keep)).restored.value, false);
@@ -121,6 +128,18 @@ test("nothing is kept while something is wrong, and what is wrong is known by it
   assert.equal(await model.keep(), null);
   assert.equal(model.attempted.value, true);
   assert.equal(model.problems.value.get("vessel.fill")?.message, "has no unit");
+});
+
+test("letting go of a draft shows what stands by now, not what it was made out of", async () => {
+  const theirs = { ...EXAMPLE, vessel: { fill: "200 g", tolerance: "2 g" } };
+  const stands = [standing(3), standing(4, theirs)];
+  const model = await opened(serving({ recipe: async () => stands.shift() ?? standing(5) }));
+  model.write("vessel.fill", "190 g");
+  await model.load(); // a new connection: somebody else has kept version 4
+  assert.equal(model.form.value.fields["vessel.fill"], "190 g");
+  model.discard();
+  assert.equal(model.form.value.fields["vessel.fill"], "200 g");
+  assert.equal(model.dirty.value, false);
 });
 
 /** An editor whose recipe somebody else keeps in the meantime. */

@@ -32,9 +32,27 @@ test("a difference of temperatures has no offset", () => {
   assert.equal(told(fahrenheit, METRIC), "The fragrance will cool it by 5.0 °C.");
 });
 
-test("a rate stays in the service's unit", () => {
+test("a rate is a difference, in the words of the service", () => {
+  // collector/display.py writes "a minute"; NIST SP 811 as above
+  assert.equal(
+    told("Slow: east-pot falls by 1.2 °C a minute, the limit is 1.0 °C a minute.", US),
+    "Slow: east-pot falls by 2.2 °F a minute, the limit is 1.8 °F a minute.",
+  );
+  assert.equal(told("back to 0.4 °C a minute", US), "back to 0.7 °F a minute");
+  assert.equal(told("back to 0.9 °F a minute", METRIC), "back to 0.5 °C a minute");
+  assert.equal(told("back to 0.4 °C a minute", METRIC), "back to 0.4 °C a minute");
+});
+
+test("a rate in other words stays in the service's unit", () => {
   const text = "It rises at 1.2 °C per min, at most 1.0 °C/min.";
   assert.equal(told(text, US), text);
+});
+
+test("a temperature below zero is converted as well, and one that something ends below", () => {
+  assert.equal(told("yard-room is at -2.0 °C, below the limit of 5.0 °C.", US),
+    "yard-room is at 28.4 °F, below the limit of 41.0 °F.");
+  assert.equal(told("back to 0.0 °F", METRIC), "back to \u221217.8 °C");
+  assert.equal(told("That ends below 80.0 °C.", US), "That ends below 176.0 °F.");
 });
 
 test("a name with a mass in it stays a name", () => {

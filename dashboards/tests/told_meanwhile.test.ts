@@ -1,13 +1,14 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import { AlarmsModel } from "../src/models/alarms.ts";
 import { BenchModel } from "../src/models/bench.ts";
 import { Complaints } from "../src/models/complaints.ts";
 import { LotModel } from "../src/models/lot.ts";
 import { LotsModel } from "../src/models/lots.ts";
 import { ToldMeanwhile } from "../src/models/told_meanwhile.ts";
-import type { BenchState, Instrument, Lot, LotEntry } from "../src/types.ts";
+import type { Alarm, BenchState, Instrument, Lot, LotEntry } from "../src/types.ts";
 import {
-  FakeFeed, after, idleBench, lot, modelWith, probe, serviceWith, stirring,
+  FakeFeed, after, alarm, idleBench, lot, modelWith, probe, serviceWith, stirring,
 } from "./fixtures.ts";
 
 /** An answer that comes when the test says so. */
@@ -65,6 +66,30 @@ test("an instrument that was unplugged meanwhile is not shown as giving readings
   answer([probe, { ...probe, name: "other" }]);
   await loading;
   assert.deepEqual(instruments.all.value.map(({ state }) => state), ["lost", probe.state]);
+});
+
+test("an instrument that is configured no longer is gone after the next question", async () => {
+  const feed = new FakeFeed();
+  const here = [probe, { ...probe, name: "old" }];
+  const { instruments } = modelWith(feed, serviceWith({ instruments: async () => here }));
+  await instruments.load();
+  here.pop();
+  await instruments.load();
+  assert.deepEqual(instruments.all.value.map(({ name }) => name), [probe.name]);
+});
+
+test("the answer to a press brings no alarm back that has ended meanwhile", async () => {
+  const feed = new FakeFeed();
+  const { asked, answer } = late<Alarm>();
+  const service = serviceWith({ acknowledge: asked });
+  const model = new AlarmsModel(feed, service, new Complaints());
+  feed.send("alarm", alarm);
+  const pressed = model.acknowledge(alarm);
+  feed.send("alarm", { ...alarm, state: "ended" });
+  answer({ ...alarm, state: "acknowledged" });
+  await pressed;
+  assert.deepEqual(model.current.value, []);
+  assert.equal(model.answered.value?.answer, "acknowledge");
 });
 
 test("a lot that was asked for twice shows the later answer, whichever comes first", async () => {

@@ -50,6 +50,42 @@ test("a suspicious value is kept at the second press, unless it was changed betw
   assert.deepEqual(kept, ["5001 degC"]);
 });
 
+/** A model whose service answers when the test says so. */
+function slow(): { model: TypingModel; kept: number[]; answer: () => void } {
+  const kept: number[] = [];
+  let answer = (): void => undefined;
+  const model = new TypingModel((value) => {
+    kept.push(value);
+    return new Promise((resolve) => answer = () => resolve({ corrected: null }));
+  });
+  return { model, kept, answer: () => answer() };
+}
+
+test("a press that bounces keeps a value once", async () => {
+  const { model, kept, answer } = slow();
+  pressed(model, "212.4");
+  const presses = [model.submit("g"), model.submit("g")];
+  answer();
+  await Promise.all(presses);
+  assert.deepEqual(kept, [212.4]);
+  assert.equal(model.text.value, "");
+});
+
+test("what is begun while a value is on its way stays, to the digit", async () => {
+  const { model, kept, answer } = slow();
+  pressed(model, "212.4");
+  const first = model.submit("g");
+  model.type("");
+  pressed(model, "22");
+  answer();
+  await first;
+  pressed(model, "0.1");
+  const second = model.submit("g");
+  answer();
+  await second;
+  assert.deepEqual(kept, [212.4, 220.1]);
+});
+
 test("a value that the service did not take stays in the field", async () => {
   const { model } = typing(false);
   pressed(model, "70");

@@ -74,7 +74,8 @@ export class EventStreamFeed implements Feed {
 
   #dial(): Line {
     const ear: Ear = {
-      opened: () => this.#heard(),
+      // Not live yet: what happens until the first message may be neither told nor to be fetched.
+      opened: () => void (this.#heardAt = this.#surroundings.ticks()),
       broke: () => void (this.status.value = "lost"),
       told: (event, id, data) => {
         this.#heard();

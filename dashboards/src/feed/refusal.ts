@@ -27,10 +27,15 @@ export class Refusal extends Error {
   }
 }
 
+/** The line broke, before an answer or in the middle of one. */
+export function unreachable(cause: unknown): never {
+  throw new Refusal(UNREACHABLE, "", [], null, { cause });
+}
+
 /** Reads the problem document of a failed response; a response without one keeps its status. */
 export async function refusalFrom(response: Response): Promise<Refusal> {
   const type = response.headers.get("content-type") ?? "";
-  const problem = type.includes("json") ? await response.json() as Problem : {};
+  const problem = type.includes("json") ? await response.json().catch(unreachable) as Problem : {};
   const fields = (problem.errors ?? []).map((error) => `${error.field}: ${error.problem}`);
   const sentence = problem.detail ?? problem.title ?? `${response.status} ${response.statusText}`;
   return new Refusal(response.status, sentence, fields, problem.lot ?? null);

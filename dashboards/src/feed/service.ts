@@ -4,7 +4,7 @@ import type {
   Mark, Notices, Outbox, PitcherMeasured, PointGiven, PourDay, ReadingTaken, Recipe, RecipeDocument,
   RecipeEntry, RecipePreview, VersionOfRecipe, Workshop,
 } from "../types.ts";
-import { Refusal, UNREACHABLE, refusalFrom } from "./refusal.ts";
+import { refusalFrom, unreachable } from "./refusal.ts";
 import { upload } from "./upload.ts";
 import type { Progress } from "./upload.ts";
 
@@ -112,11 +112,9 @@ const UNWELL = 503;
 
 /** Asks, and takes the answer of a status that is no refusal as well. */
 async function call<T>(path: string, init?: RequestInit, also?: number): Promise<T> {
-  const response = await fetch(`/api${path}`, init).catch((cause: unknown) => {
-    throw new Refusal(UNREACHABLE, "", [], null, { cause });
-  });
+  const response = await fetch(`/api${path}`, init).catch(unreachable);
   if (!response.ok && response.status !== also) throw await refusalFrom(response);
-  return await response.json() as T;
+  return await response.json().catch(unreachable) as T;
 }
 
 function post<T>(path: string, body: object = {}, method = "POST"): Promise<T> {

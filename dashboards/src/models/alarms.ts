@@ -124,8 +124,9 @@ export class AlarmsModel {
 
   #answer(answer: Answer, ask: () => Promise<Alarm>): Promise<void> {
     return this.#complaints.act(async () => {
+      const told = this.#meanwhile.watch();
       const alarm = await ask();
-      this.#take(alarm);
+      if (!told().includes(alarm.id)) this.#take(alarm);
       const { alarm: id, form } = this.writing.value ?? {};
       if (id === alarm.id && form === answer) this.leave();
       this.answered.value = { answer, alarm };

@@ -38,7 +38,10 @@ export class BenchCurvesModel {
     );
     const same = curves.length === held.size && curves.every((curve) => held.has(curve.channel));
     if (!same) this.curves.value = curves;
-    await this.#mend();
+    await this.#mend().catch((error: unknown) => {
+      this.#mendSoon();
+      throw error;
+    });
   }
 
   close(): void {

@@ -28,7 +28,8 @@ export class InstrumentScreenModel {
     const stopConnection = effect(() => {
       if (this.workshop.connection.value > 0) void untracked(() => this.load());
     });
-    const timer = setInterval(() => void this.refresh(), REFRESH_MS);
+    const again = (): Promise<void> => this.curves.value === null ? this.load() : this.refresh();
+    const timer = setInterval(() => void again(), REFRESH_MS);
     return () => {
       this.#stopped = true;
       clearInterval(timer);

@@ -57,8 +57,12 @@ export class InstrumentsModel {
   async load(): Promise<void> {
     const told = this.#meanwhile.watch();
     const all = await this.#service.instruments();
-    const newer = new Set(told());
-    this.#take(all.filter(({ name }) => !newer.has(name)));
+    const [newer, known] = [new Set(told()), this.#byName.peek()];
+    const there = all.map((one) => newer.has(one.name) ? known.get(one.name) ?? one : one);
+    batch(() => {
+      this.#byName.value = new Map(); // one that is configured no longer is gone
+      this.#take(there);
+    });
   }
 
   at(bench: string): Instrument[] {

@@ -33,6 +33,11 @@ export class PreferencesModel {
     return told(text, this.display.value);
   }
 
+  /** The same for what is said once, and does not change with the units. */
+  toldNow(text: string): string {
+    return told(text, this.display.peek());
+  }
+
   switchTemperature(): void {
     this.temperature.value = this.display.value.temperature === "degC" ? "degF" : "degC";
   }

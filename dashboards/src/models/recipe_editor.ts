@@ -137,7 +137,9 @@ export class RecipeEditorModel {
   discard(): void {
     this.overtaken.value = null;
     this.attempted.value = false;
-    this.#version = this.kept.value?.version ?? 0;
+    const kept = this.kept.value; // by now perhaps another one than the form began with
+    if (kept !== null) this.#base.value = formOf(kept.recipe);
+    this.#version = kept?.version ?? 0;
     this.#set(this.#base.value);
     this.restored.value = false;
   }

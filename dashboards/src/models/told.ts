@@ -9,11 +9,15 @@ const UNITS: Record<string, TypedUnit> = { "°C": "degC", "°F": "degF", "g": "g
 /** With a decimal, as the service writes what it measured; "220 g" in a name is no measure. */
 const MASS = /(\d+\.\d+) (g|oz)\b/g;
 /** A temperature, or a window of them, where the words before it say that it is one. */
-const TEMPERATURE =
-  /(?<!\d )\b(at|to|limit of) (\d+\.\d) (°C|°F)(?! (?:per|under|over|above|below)\b|\/)/g;
-const WINDOW = /\b(is|for|of) (\d+\.\d) to (\d+\.\d) (°C|°F)/g;
+const TEMPERATURE = new RegExp(
+  "(?<!\\d )\\b(at|to|limit of|ends below) (-?\\d+\\.\\d) (°C|°F)"
+    + "(?! (?:a minute|per|under|over|above|below)\\b|\\/)", "g",
+);
+const WINDOW = /\b(is|for|of) (-?\d+\.\d) to (-?\d+\.\d) (°C|°F)/g;
+/** How fast a temperature changes: a difference, too. */
+const RATE = /(-?\d+\.\d) (°C|°F) a minute/g;
 /** A difference of temperatures, where the words around it say that it is one. */
-const STEP = /\bby (about )?(\d+(?:\.\d+)?)(?: to (\d+(?:\.\d+)?))? (°C|°F)/g;
+const STEP = /\bby (about )?(\d+(?:\.\d+)?)(?: to (\d+(?:\.\d+)?))? (°C|°F)(?! a minute)/g;
 const APART = /(\d+\.\d+) (°C|°F)(?= (?:under|over|above|below)\b)/g;
 
 /** The service's words with their masses and temperatures in the units that a person reads. */
@@ -21,6 +25,9 @@ export function told(text: string, display: Display): string {
   return text
     .replace(MASS, (whole, grams: string, unit: string) =>
       converted(whole, unit, display.mass, () => joined(shown(grams, unit, display))))
+    .replace(RATE, (whole, degrees: string, unit: string) =>
+      converted(whole, unit, display.temperature, () =>
+        `${joined(step(degrees, unit, display))} a minute`))
     .replace(WINDOW, (whole, before: string, low: string, high: string, unit: string) =>
       converted(whole, unit, display.temperature, () =>
         `${before} ${shown(low, unit, display).digits} to ${joined(shown(high, unit, display))}`))

@@ -22,6 +22,7 @@ export class TypingModel {
   readonly said = signal<Said | null>(null);
   readonly #keep: (value: number, unit: TypedUnit) => Promise<Kept | null>;
   #asked: string | null = null;
+  #busy = false;
 
   /** `keep` hands the value to the service; null where that did not work. */
   constructor(keep: (value: number, unit: TypedUnit) => Promise<Kept | null>) {
@@ -59,8 +60,11 @@ export class TypingModel {
       this.said.value = { kind: "sure", shown, unit };
       return;
     }
-    const kept = await this.#keep(value, unit);
+    if (this.#busy) return; // a second press must not keep it twice
+    this.#busy = true;
+    const kept = await this.#keep(value, unit).finally(() => this.#busy = false);
     if (kept === null) return; // what was typed stays for another try
+    if (this.text.value.trim() !== shown) return; // the next one has been begun
     this.type("");
     this.said.value = { kind: "kept", shown, unit, ...kept };
   }

@@ -98,12 +98,15 @@ export class WorkshopModel {
   }
 
   async load(): Promise<void> {
-    await this.complaints.watch(async () => {
-      await Promise.all([
-        this.#ask(), this.alarms.load(), this.instruments.load(), this.lots.load(),
-      ]);
-    });
-    this.connection.value += 1; // a page has its own to fetch, also where some of this failed
+    try {
+      await this.complaints.watch(async () => {
+        await Promise.all([
+          this.#ask(), this.alarms.load(), this.instruments.load(), this.lots.load(),
+        ]);
+      });
+    } finally {
+      this.connection.value += 1; // a page has its own to fetch, also where some of this failed
+    }
   }
 
   async #ask(): Promise<void> {

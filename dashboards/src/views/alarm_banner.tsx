@@ -1,4 +1,4 @@
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import type { ComponentChildren, JSX } from "preact";
 import { sortAlarms, wantsAcknowledging } from "../models/alarms.ts";
 import type { SortedAlarms } from "../models/alarms.ts";
@@ -10,6 +10,8 @@ import { AlarmCard } from "./alarm_card.tsx";
 import { onFreeKey } from "./free_keys.ts";
 
 const OTHERS = "other-alarms";
+/** One that pushes in before another was not what the key was pressed for; milliseconds. */
+const CALM_MS = 700;
 
 interface BannerProps {
   workshop: WorkshopModel;
@@ -19,9 +21,17 @@ interface BannerProps {
 /** The most pressing alarm of this bench, above everything else for as long as it lasts. */
 export function AlarmBanner({ workshop, bench }: BannerProps): JSX.Element | null {
   const { banner, others, over } = sortedAt(workshop, bench);
-  useEffect(() => onFreeKey(["a", "A"], () => {
+  const first = banner[0]?.id ?? null;
+  const place = useRef({ first, since: 0 });
+  useLayoutEffect(() => {
+    const overtaken = place.current.first !== null && first !== null;
+    place.current = { first, since: overtaken ? performance.now() : 0 };
+  }, [first]);
+  useLayoutEffect(() => onFreeKey(["a", "A"], () => {
     const pressing = alarmsAt(workshop, bench)[0];
     if (pressing === undefined || !wantsAcknowledging(pressing)) return;
+    const { since } = place.current;
+    if (since > 0 && performance.now() - since < CALM_MS) return;
     void workshop.alarms.acknowledge(pressing);
   }), [workshop, bench]);
   if (banner.length === 0) return null;

@@ -1,3 +1,4 @@
+import { useComputed } from "@preact/signals";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { JSX } from "preact";
 import { AlarmHistoryModel, matching, storiesOf } from "../models/alarm_history.ts";
@@ -25,10 +26,12 @@ export function AlarmHistory({ workshop, router, place }: HistoryProps): JSX.Ele
   const model = useMemo(
     () => new AlarmHistoryModel(workshop.outside.service, workshop.complaints), [workshop],
   );
-  const latest = useRef(0); // time that is set back a little asks nobody anew
-  const to = place.until === null
-    ? latest.current = Math.max(latest.current, endOf(workshop, null))
-    : endOf(workshop, place.until);
+  const latest = useRef(0);
+  const minute = useComputed(() => nextMinute(workshop.clock.second.value)).value;
+  const set = minute < latest.current - MINUTE_MS;
+  latest.current = set ? minute : Math.max(latest.current, minute); // a little back asks nobody anew
+  const said = Date.parse(place.until ?? "");
+  const to = Number.isNaN(said) ? latest.current : said;
   const from = to - place.days * DAY_MS;
   const changes = workshop.alarms.changes.value;
   useEffect(() => void model.load(from, to), [model, from, to, changes]);
@@ -63,9 +66,7 @@ function StoryList(props: { workshop: WorkshopModel; stories: AlarmStory[] }): J
   );
 }
 
-/** The end of the stretch, epoch milliseconds: what the address says, else the next full minute. */
-function endOf(workshop: WorkshopModel, until: string | null): number {
-  const said = Date.parse(until ?? "");
-  if (!Number.isNaN(said)) return said;
-  return (Math.floor(workshop.clock.second.value * 1000 / MINUTE_MS) + 1) * MINUTE_MS;
+/** The next full minute after some seconds, epoch milliseconds. */
+function nextMinute(second: number): number {
+  return (Math.floor(second * 1000 / MINUTE_MS) + 1) * MINUTE_MS;
 }

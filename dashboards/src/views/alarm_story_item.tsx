@@ -40,7 +40,16 @@ function Step({ workshop, step }: { workshop: WorkshopModel; step: LogEntry }): 
     <>
       <span class="soft digits">{wall.day(step.at)}, {wall.time(step.at)}</span>
       <strong>{words.steps[step.event] ?? step.event}</strong>
-      <span>{workshop.preferences.told(step.text)}</span>
+      <span>{textOf(workshop, step)}</span>
     </>
   );
+}
+
+/** What the service says is told in the person's units; what a person wrote stays. */
+const SAID_BY_THE_SERVICE: ReadonlySet<string> = new Set(["raised", "cleared"]);
+
+function textOf({ preferences, wall }: WorkshopModel, { event, text, until }: LogEntry): string {
+  const said = SAID_BY_THE_SERVICE.has(event) ? preferences.told(text) : text;
+  if (until === null) return said;
+  return words.until(wall.value.time(until), said);
 }

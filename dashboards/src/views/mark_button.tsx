@@ -1,4 +1,4 @@
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import type { JSX } from "preact";
 import { isAwaited } from "../models/bench.ts";
 import type { BenchModel } from "../models/bench.ts";
@@ -16,10 +16,10 @@ interface MarkProps {
 /** The one big button: says what it marks, afterwards what it marked, and takes that back. */
 export function MarkButton({ workshop, bench }: MarkProps): JSX.Element {
   const foot = workshop.footSwitch.key.value;
-  useEffect(() => onFreeKey([" ", "Enter", ...(foot === null ? [] : [foot])], () => {
+  useLayoutEffect(() => onFreeKey([" ", "Enter", ...(foot === null ? [] : [foot])], () => {
     if (bench.canMark()) void bench.mark();
   }), [bench, foot]);
-  useEffect(() => onFreeKey(["u", "U"], () => void bench.undo()), [bench]);
+  useLayoutEffect(() => onFreeKey(["u", "U"], () => void bench.undo()), [bench]);
   const place = useRef<HTMLDivElement>(null);
   const state = bench.state.value;
   const next = state?.next_mark ?? null;

@@ -26,7 +26,7 @@ export function useLot(workshop: WorkshopModel, id: string): LotScreen {
   }, [screen, connection, began, weighed, open]);
   useEffect(() => {
     void record.load().then(() => record.loadCurves());
-  }, [screen, connection, turn]);
+  }, [screen, connection, turn, open]); // once more when it closes: its last seconds
   useEffect(() => {
     if (!open) return undefined;
     const timer = window.setInterval(() => next((n) => n + 1), REFRESH_MS);

@@ -19,6 +19,7 @@ export const alarmHistory = {
   latest: "Until now",
   lot: (id: string) => `Lot ${id}`,
   betweenLots: "between lots",
+  until: (time: string, reason: string) => reason === "" ? `until ${time}` : `until ${time}: ${reason}`,
   steps: {
     "raised": "raised", "acknowledged": "seen", "cleared": "gone", "folded": "part of another",
     "reset": "let go", "shelved": "put aside", "unshelved": "brought back",
