@@ -10,7 +10,13 @@ from collections.abc import Sequence
 import msgspec
 
 from collector.alarm_book import AlarmBook, manners_of
-from collector.answer_events import AlarmAcknowledged, AlarmReset, RulePutBack, RuleTakenOut
+from collector.answer_events import (
+    AlarmAcknowledged,
+    AlarmReset,
+    AlarmShelved,
+    RulePutBack,
+    RuleTakenOut,
+)
 from collector.attendance import Unattended
 from collector.display import Display
 from collector.errors import ConflictError
@@ -190,7 +196,7 @@ class Course:
 
     def _answer(self, where: Where, given: AnyGiven) -> list[AnyDerived]:
         """Take what a person says about an alarm or a rule."""
-        if isinstance(given, AlarmAcknowledged):
+        if isinstance(given, AlarmAcknowledged | AlarmShelved):  # who puts it aside has seen it
             self.book.acknowledge(given.alarm)
         elif isinstance(given, AlarmReset):
             self.book.reset(given.alarm)

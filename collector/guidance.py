@@ -8,7 +8,7 @@ import msgspec
 from collector import rules
 from collector.advice import WaxNow, no_forecast, wait
 from collector.bench import Bench
-from collector.conclusions import WeighingKind
+from collector.conclusions import Source, WeighingKind
 from collector.corrections import mixed_of, what_is_possible
 from collector.display import percent
 from collector.expectations import Stage
@@ -259,7 +259,9 @@ def _stir(run: LotRun, now_us: int) -> Task | None:
         if left_s > 0:
             return Task("Keep stirring", f"{at_least_s} s in all.")
         return Task("Stirred long enough", "Set the stirrer aside.")
-    if left_s > 1:
+    # A stir that was marked may have gone on unmarked, or a person lets it be as it is.
+    settled = stir.source is Source.MARK and not run.unanswered(rules.STIR_DURATION)
+    if left_s > 1 and not settled:
         return Task(f"Stir {left_s} s more", "The stir was cut short.")
     return None
 

@@ -11,6 +11,10 @@ from collector.procedure import Where
 from collector.readings import Role
 from collector.recipes import Recipe
 from collector.thermometer import Thermometer
+from collector.trace import REACH, SLICE_US
+
+LAG_US = REACH * SLICE_US
+"""Until a probe has followed a change of the wax: longer than most need."""
 
 
 class LotHeat:
@@ -34,6 +38,7 @@ class LotHeat:
         self._book = book
         self._typed = typed
         self._scented_cool = False
+        self._alone_us = 0
 
     # ------------------------------------------------------------ how warm it is
 
@@ -50,7 +55,9 @@ class LotHeat:
     def wax_now(self, at_us: int) -> advice.WaxNow:
         """Return the pitcher's temperature and what its curve lets expect."""
         probe = self._thermometers.get(Role.PITCHER)
-        outlook = probe.outlook(at_us, self.room_mdegc(at_us)) if probe is not None else None
+        outlook = None
+        if probe is not None:
+            outlook = probe.outlook(at_us, self.room_mdegc(at_us), self._alone_us)
         return advice.WaxNow(self.wax_mdegc(at_us), outlook, at_us)
 
     def wax_ahead(self, mdegc: int, at_us: int) -> Span | None:
@@ -61,10 +68,18 @@ class LotHeat:
         span = self.wax_now(at_us).until(mdegc)
         return span if isinstance(span, Span) else None
 
+    def disturbed(self, until_us: int) -> None:
+        """Take note of fragrance that cools the wax until a time, for a probe a little longer.
+
+        How fast that goes says nothing about how the wax cools by itself.
+        """
+        self._alone_us = until_us + LAG_US
+
     # ------------------------------------------------------------ whether it was right
 
     def scented(self, where: Where, pitcher: int, at_us: int) -> list[AnyDerived]:
         """Judge the temperature at which fragrance went in."""
+        self.disturbed(where.at_us)
         mdegc = self._then(where, at_us)
         if mdegc is None:
             return []

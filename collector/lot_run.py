@@ -357,6 +357,7 @@ class LotRun:
 
     def _stir_since(self, where: Where, settled_us: int) -> list[AnyDerived]:
         """Look for the stir from when the fragrance was in, which may be told only now."""
+        self.heat.disturbed(settled_us)
         found = self._stir.scented(settled_us)
         if Phase.POUR not in self.procedure.runs:
             return self._saw_stirring(where, found)

@@ -28,7 +28,7 @@ class Thermometer:
         self._fresh_us = fresh_us
         self._points: deque[tuple[int, int]] = deque()
         self._trace = Trace()
-        self._judged: tuple[tuple[int, int | None], Outlook] | None = None
+        self._judged: tuple[tuple[int, int | None, int], Outlook] | None = None
 
     def feed(self, reading: Reading) -> None:
         """Take one reading; one that is not good is no temperature."""
@@ -50,16 +50,17 @@ class Thermometer:
         """Return the mean (0.001 °C) of the last minute, None where there was none lately."""
         return None if self.at(now_us) is None else self._trace.mean(now_us)
 
-    def outlook(self, now_us: int, room_mdegc: int | None) -> Outlook | None:
-        """Return what the curve lets expect; None where nothing was heard lately.
+    def outlook(self, now_us: int, room_mdegc: int | None, since_us: int = 0) -> Outlook | None:
+        """Return what the curve since a time lets expect; None where nothing was heard lately.
 
         It follows from the slices of the curve that are over, whenever and however often it is
         asked for, and is worked out once for each.
         """
         if self.at(now_us) is None:
             return None
-        key = (self._trace.closed_us(now_us), room_mdegc)
+        key = (self._trace.closed_us(now_us), room_mdegc, since_us)
         if self._judged is None or self._judged[0] != key:
             quarters = self._trace.readings_every(EVERY_US, now_us)
-            self._judged = (key, look_ahead(self._trace.curve(now_us), quarters, room_mdegc))
+            curve = self._trace.curve(now_us, since_us)
+            self._judged = (key, look_ahead(curve, quarters, room_mdegc))
         return self._judged[1]

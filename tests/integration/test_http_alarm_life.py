@@ -146,6 +146,19 @@ async def test_a_reason_to_shelve_is_a_line_and_may_be_missing(hand: AtHand) -> 
 
 
 @pytest.mark.asyncio
+async def test_the_log_tells_until_when_an_alarm_is_shelved_apart_from_the_reason(
+    hand: AtHand,
+) -> None:
+    await hand.open_lot()
+    alarm = await hot_alarm(hand)
+    shelved = (await press(hand, alarm, "shelve", minutes=10, reason="melting on full")).json()
+    entries = {entry["event"]: entry for entry in await hand.got("/api/alarms/log")}
+    told = entries["shelved"]
+    assert (told["until"], told["text"]) == (shelved["shelved_until"], "melting on full")
+    assert entries["raised"]["until"] is None
+
+
+@pytest.mark.asyncio
 @pytest.mark.parametrize("key", ["acknowledge", "shelve", "unshelve", "reset"])
 async def test_nothing_is_done_with_an_alarm_that_is_not_there(hand: AtHand, key: str) -> None:
     body: dict[str, object] = {"minutes": 5} if key == "shelve" else {}

@@ -10,7 +10,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 
 from collector.alarm_events import AlarmFolded, AlarmRaised
-from collector.answer_events import AlarmAcknowledged
+from collector.answer_events import AlarmAcknowledged, AlarmShelved
 from collector.bench import Bench
 from collector.conclusions import WeighingAccepted, WeighingKind, WeighingWithdrawn
 from collector.display import Display
@@ -109,6 +109,15 @@ class Script:
                 at_us=self.now_us, bench="creek", lot="1", alarm=alarm.alarm, note=""
             )
             self._give(seen)
+
+    def shelve(self) -> None:
+        """Put all alarms so far aside for ten minutes."""
+        for alarm in self.deviations():
+            until_us = self.now_us + 600_000_000
+            aside = AlarmShelved(
+                at_us=self.now_us, bench="creek", lot="1", alarm=alarm.alarm, until_us=until_us
+            )
+            self._give(aside)
 
     def note(self, what: str, pitcher: int, vessel: int | None = None) -> None:
         """Say that the evidence lies open from now on."""

@@ -220,6 +220,31 @@ def test_a_stir_cut_short_can_be_taken_up_again() -> None:
     assert status(script).next_mark == NextMark(Phase.STIR, Edge.BEGIN)
 
 
+def test_a_stir_that_went_on_unmarked_is_not_asked_for_again() -> None:
+    script, now = opened()
+    draw_untared(now)
+    scent_on_top(now)
+    script.mark(Phase.STIR)
+    script.hold(115)
+    script.mark(Phase.STIR, Edge.END)
+    assert status(script).do == "Stir 5 s more"
+    script.acknowledge()
+    assert status(script).do == "Let it cool to 63.0 °C"
+
+
+def test_who_puts_an_alarm_aside_has_seen_it_and_goes_on() -> None:
+    script, now = opened(celsius=76.0)
+    draw_untared(now)
+    scent_on_top(now)
+    script.hold(3)
+    assert status(script).do == "Warm the wax to 80.0 °C"
+    script.shelve()
+    assert status(script).do.startswith("Stir")
+    temperature = status(script).temperature
+    assert temperature is not None
+    assert temperature.what == "pour"
+
+
 def test_a_pitcher_without_room_for_the_wax_has_mix_poured_off_first() -> None:
     # 6 vessels: 1227.8 g of wax and 1.2 x 98.2 = 117.9 g of fragrance, which is right for
     # 1473.5 g: 245.7 g more, and the pitcher of 1500 g holds only 154.3 g more

@@ -1,5 +1,7 @@
 """The recent curve of one probe."""
 
+import pytest
+
 from collector.forecast import Why
 from collector.readings import Quality, Reading
 from collector.thermometer import FRESH_US, Thermometer
@@ -66,3 +68,36 @@ def test_what_is_expected_does_not_depend_on_when_it_was_asked() -> None:
 def test_the_mean_of_a_probe_is_that_of_its_last_minute() -> None:
     # Slices from 40 s to 100 s are over: readings 40 to 99 of 84 - 0.015 t, mean at 69.5 s.
     assert falling(101).mean(100 * SECOND) == 84_000 - 1043
+
+
+DROP_S, SCENTED_S, ROOM_MDEGC = 40, 60, 22_000
+
+
+def scented(until_s: int) -> Thermometer:
+    """A melt that falls by 1.2 °C a minute, and by 4 °C within 40 s while fragrance goes in."""
+    probe = Thermometer()
+    for second in range(until_s):
+        dropped = min(max(second - SCENTED_S, 0), DROP_S) * 100
+        probe.feed(Reading("p", second * SECOND, 85_000 - 20 * second - dropped))
+    return probe
+
+
+@pytest.mark.parametrize("after_s", [20, 40, 60])
+def test_how_fragrance_cools_the_wax_is_not_how_it_cools_by_itself(after_s: int) -> None:
+    settled_s = SCENTED_S + DROP_S
+    now_us = (settled_s + after_s) * SECOND
+    probe = scented(settled_s + after_s)
+    outlook = probe.outlook(now_us, ROOM_MDEGC, settled_s * SECOND)
+    assert outlook is not None
+    rate = outlook.mdegc_per_min
+    assert outlook.why is Why.TOO_SHORT or (rate is not None and -1_500 < rate < -900)
+
+
+def test_a_minute_after_the_fragrance_its_drop_does_not_look_like_setting() -> None:
+    settled_s = SCENTED_S + DROP_S
+    for after_s in (90, 120, 180, 240):
+        probe = scented(settled_s + after_s)
+        now_us = (settled_s + after_s) * SECOND
+        outlook = probe.outlook(now_us, ROOM_MDEGC, settled_s * SECOND)
+        assert outlook is not None
+        assert outlook.why is None, after_s

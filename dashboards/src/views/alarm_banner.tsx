@@ -22,7 +22,7 @@ interface BannerProps {
 export function AlarmBanner({ workshop, bench }: BannerProps): JSX.Element | null {
   const { banner, others, over } = sortedAt(workshop, bench);
   const first = banner[0]?.id ?? null;
-  const place = useRef({ first, since: 0 });
+  const place = useRef<{ first: string | null; since: number }>({ first: null, since: 0 });
   useLayoutEffect(() => {
     const overtaken = place.current.first !== null && first !== null;
     place.current = { first, since: overtaken ? performance.now() : 0 };
