@@ -105,11 +105,15 @@ def _plan(history: History, wanted: pour_day_shapes.PourDayRequest) -> Plan:
     return Plan(lots, melted_mg, residue_mg)
 
 
+PLACES = {"melted": "wax melted in the pot", "residue": "what stays in the pot"}
+"""What a person calls the masses of a plan."""
+
+
 def _mass_mg(name: str, text: str) -> int:
     try:
         return parse(text, Dimension.MASS)
     except UnitError as error:
-        raise DocumentError("pour day", [name], str(error)) from error
+        raise DocumentError("pour day", [name], str(error), place=PLACES[name]) from error
 
 
 def _next_id(workshop: Workshop) -> str:

@@ -13,7 +13,14 @@ export class Router {
 
   /** Follows links of the same origin without loading the page anew. */
   start(): void {
-    window.addEventListener("popstate", () => this.#arrive());
+    history.scrollRestoration = "manual"; // the browser's comes before the page has its height
+    window.addEventListener("popstate", ({ state }) => {
+      this.#arrive();
+      scrollBackTo(placeIn(state));
+    });
+    window.addEventListener("pagehide", () => this.#notePlace());
+    const left = placeIn(history.state);
+    if (left > 0) scrollBackTo(left);
     document.addEventListener("click", (click) => this.#follow(click));
   }
 
@@ -49,6 +56,7 @@ export class Router {
 
   /** Goes to another page of this origin. */
   go(address: string): void {
+    this.#notePlace();
     history.pushState(null, "", address);
     this.#arrive();
     // The link that led here may be gone, and would take the keys of the page meanwhile.
@@ -63,8 +71,12 @@ export class Router {
       if (value === null) url.searchParams.delete(key);
       else url.searchParams.set(key, value);
     }
-    history.replaceState(null, "", url);
+    history.replaceState(history.state, "", url);
     this.#arrive();
+  }
+
+  #notePlace(): void {
+    history.replaceState({ top: window.scrollY }, "");
   }
 
   #arrive(): void {
@@ -75,4 +87,33 @@ export class Router {
 
 function partHere(): string {
   return location.hash.slice(1);
+}
+
+/** A page is fetched before it is as long as it was; longer than this nobody waits to be moved. */
+const GROWS_MS = 1_500;
+
+/** Goes to where a page was left, once it is long enough, unless somebody scrolls meanwhile. */
+function scrollBackTo(top: number): void {
+  const until = performance.now() + GROWS_MS;
+  let moved = false;
+  const stop = (): void => void (moved = true);
+  for (const touch of TOUCHES) window.addEventListener(touch, stop, { once: true, passive: true });
+  const look = (): void => {
+    const room = document.documentElement.scrollHeight - window.innerHeight;
+    if (moved || performance.now() > until || room >= top) {
+      if (!moved) window.scrollTo(0, top);
+      for (const touch of TOUCHES) window.removeEventListener(touch, stop);
+      return;
+    }
+    requestAnimationFrame(look);
+  };
+  requestAnimationFrame(look);
+}
+
+const TOUCHES = ["wheel", "touchstart", "keydown", "pointerdown"] as const;
+
+/** How far down a page was left, as `go` noted it. */
+function placeIn(state: unknown): number {
+  const noted = typeof state === "object" && state !== null && "top" in state ? state.top : 0;
+  return typeof noted === "number" ? noted : 0;
 }

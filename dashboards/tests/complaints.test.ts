@@ -23,6 +23,18 @@ test("that the service could not be reached is over as soon as it is", async () 
   assert.equal(complaints.latest.value, null);
 });
 
+test("a press that did not reach the service is told, and what fails beside it says no more", async () => {
+  const complaints = new Complaints();
+  await complaints.watch(refuse(UNREACHABLE));
+  assert.equal(complaints.wasAsked.value, false);
+  await complaints.act(refuse(UNREACHABLE));
+  assert.equal(complaints.wasAsked.value, true);
+  await complaints.watch(refuse(UNREACHABLE));
+  assert.equal(complaints.wasAsked.value, true);
+  await complaints.watch(succeed);
+  assert.equal(complaints.latest.value, null);
+});
+
 test("a defect of the screen itself is not taken for a refusal", async () => {
   const defect = (): Promise<void> => Promise.reject(new TypeError("a defect"));
   await assert.rejects(new Complaints().watch(defect), TypeError);
@@ -39,6 +51,16 @@ test("a problem document gives its sentence, its fields and the lot in the way",
   assert.equal(refusal.message, "The bench has a lot open.");
   assert.deepEqual(refusal.fields, ["body.vessels: at least 1"]);
   assert.equal(refusal.lot, "7");
+});
+
+test("a field whose problem is the sentence already is not told twice", async () => {
+  const body = {
+    title: "Not understood", detail: 'pour day: wax melted in the pot: "2.5" has no unit',
+    errors: [{ field: "body.melted", problem: '"2.5" has no unit' }],
+  };
+  const headers = { "content-type": "application/problem+json" };
+  const refusal = await refusalFrom(new Response(JSON.stringify(body), { status: 422, headers }));
+  assert.deepEqual(refusal.fields, []);
 });
 
 test("an answer without a problem document keeps its status", async () => {

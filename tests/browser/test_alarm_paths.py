@@ -176,6 +176,15 @@ def test_after_a_reload_the_screen_says_that_it_is_mute_until_it_is_touched(
     again = context.new_page()  # nobody has touched this one
     again.goto(f"{bench.url}/")
     expect(again.get_by_role("button", name="Press for sound")).to_be_visible()
+    again.set_viewport_size({"width": 390, "height": 844})
+    place = again.get_by_role("heading", level=1).first
+    before = place.bounding_box()
+    assert before is not None
+    again.mouse.move(before["x"] + 5, before["y"] + 5)
+    again.mouse.down()
+    again.wait_for_timeout(300)
+    assert place.bounding_box() == before  # nothing moves under a finger
+    again.mouse.up()
     again.get_by_text("Juniper, 150 g tin").click()
     expect(again.get_by_role("link", name="Sound on")).to_be_visible()
 

@@ -44,6 +44,20 @@ def test_a_lot_can_be_opened_by_its_own_address(lot: Page) -> None:
     expect(lot.get_by_role("heading", name="Lots")).to_be_visible()
 
 
+def test_back_leads_to_the_place_that_was_left(lot: Page) -> None:
+    batch_sheet = lot.get_by_role("region", name="Batch sheet")
+    batch_sheet.scroll_into_view_if_needed()
+    left = lot.evaluate("scrollY")
+    assert left > 500
+    lot.evaluate("document.querySelector('a[href=\"/lots\"]').click()")  # where the page stands
+    expect(lot.get_by_role("heading", name="Lots")).to_be_visible()
+    assert lot.evaluate("scrollY") == 0
+    lot.go_back()
+    expect(batch_sheet).to_be_in_viewport()
+    lot.reload()
+    expect(batch_sheet).to_be_in_viewport()
+
+
 def test_the_verdict_counts_the_deviations_that_are_listed(lot: Page) -> None:
     expect(lot.locator(".verdict")).to_be_visible()
     # Both at once: in an open lot a deviation may come between two questions.

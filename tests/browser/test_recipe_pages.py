@@ -174,13 +174,17 @@ def test_an_older_version_is_taken_again(heron: Page, url: str) -> None:
 def test_what_somebody_else_kept_is_not_overwritten_silently(heron: Page, url: str) -> None:
     theirs = {**HERON, "vessel": {"fill": "126 g", "tolerance": "2 g"}}
     assert heron.request.post(f"{url}/api/recipes", data=theirs).ok
+    heron.set_viewport_size({"width": 390, "height": 844})
     heron.get_by_label("Fill of each vessel").fill("127 g")
     heron.get_by_role("button", name="Keep the recipe").click()
     alert = heron.get_by_role("alert", name="Somebody else kept this recipe in the meantime")
     expect(alert).to_contain_text("vessel fill: 127 g, was 126 g")
+    expect(alert).to_be_focused()
+    expect(alert).to_be_in_viewport()
     assert stands(heron, url)["recipe"] == theirs
     alert.get_by_role("button", name="Keep mine over it").click()
-    expect(heron.get_by_text(re.compile(r"Kept as version \d+\."))).to_be_visible()
+    expect(heron.get_by_text(re.compile(r"Kept as version \d+\."))).to_be_in_viewport()
+    expect(heron.get_by_text("Nothing, so far.")).to_be_visible()
     assert stands(heron, url)["recipe"]["vessel"]["fill"] == "127 g"
 
 

@@ -36,7 +36,9 @@ export function unreachable(cause: unknown): never {
 export async function refusalFrom(response: Response): Promise<Refusal> {
   const type = response.headers.get("content-type") ?? "";
   const problem = type.includes("json") ? await response.json().catch(unreachable) as Problem : {};
-  const fields = (problem.errors ?? []).map((error) => `${error.field}: ${error.problem}`);
   const sentence = problem.detail ?? problem.title ?? `${response.status} ${response.statusText}`;
+  const fields = (problem.errors ?? [])
+    .filter((error) => !sentence.includes(error.problem)) // said already, in better words
+    .map((error) => `${error.field}: ${error.problem}`);
   return new Refusal(response.status, sentence, fields, problem.lot ?? null);
 }

@@ -95,6 +95,7 @@ export class PhotographsModel {
     const picture = await this.#shrink(file);
     if (picture === null) {
       this.#change(key, { failed: "unreadable" });
+      if (this.caption.text.value === "") this.caption.write(caption); // it was meant for a picture
       return;
     }
     const progress = (part: number): void => this.#change(key, { part });

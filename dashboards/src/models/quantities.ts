@@ -6,7 +6,7 @@ export interface Shown {
   unit: string;
 }
 
-const MINUS = "\u2212";
+export const MINUS = "\u2212";
 /** Exact by definition: the international avoirdupois ounce, NIST SP 811 (2008), appendix B.8. */
 export const GRAMS_PER_OUNCE = 28.349523125;
 

@@ -232,9 +232,13 @@ export class RecipeEditorModel {
       this.overtaken.value = {
         sentence: error.message, theirs: await this.#service.recipe(name),
       };
+      this.versions.value = await this.#service.recipeVersions(name);
       return null;
     }
-    if (name === this.name) await this.#fetch(name);
+    if (name === this.name) {
+      await this.#fetch(name);
+      await this.look(); // what it would have changed is no change any more
+    }
     return name;
   }
 

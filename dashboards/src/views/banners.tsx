@@ -50,11 +50,12 @@ function lostSince(workshop: WorkshopModel): string {
 
 /** What the service refused, until it is dismissed or something works. */
 export function ComplaintBanner({ workshop }: BannerProps): JSX.Element {
-  const { latest } = workshop.complaints;
+  const { latest, wasAsked } = workshop.complaints;
   const lost = workshop.outside.feed.status.value === "lost";
+  const unreached = latest.value?.status === UNREACHABLE;
   return (
     <div role="status" class="complaints">
-      {latest.value === null || (lost && latest.value.status === UNREACHABLE) // said above already
+      {latest.value === null || (lost && unreached && !wasAsked.value) // said above already
         ? null
         : <Complaint refusal={latest.value} dismiss={() => latest.value = null} />}
     </div>

@@ -4,6 +4,7 @@ import { duration } from "../models/quantities.ts";
 import type { Shown } from "../models/quantities.ts";
 import type { WallTime } from "../models/wall_time.ts";
 import { reading as words } from "../words.ts";
+import { Digits } from "./digits.tsx";
 import "./figure.css";
 import { Sign } from "./sign.tsx";
 import type { SignName } from "./sign.tsx";
@@ -41,7 +42,7 @@ export function Figure(props: FigureProps): JSX.Element {
       </header>
       <div class="figure-body">
         <p class={valueClass(props)}>
-          {shown === null ? NOTHING : shown.digits}
+          {shown === null ? NOTHING : <Digits text={shown.digits} />}
           {shown === null ? null : <span class="unit">{shown.unit}</span>}
         </p>
         <div class="figure-side">{props.children}</div>

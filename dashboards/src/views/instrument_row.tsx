@@ -66,8 +66,8 @@ function InstrumentItem({ workshop, instrument }: ItemProps): JSX.Element {
       <p class="soft digits">
         {chart.roles[instrument.role]} · <Last workshop={workshop} instrument={instrument} />
       </p>
-      {instrument.reason === null ? null : <p>{instrument.reason}</p>}
-      {instrument.remedy === null ? null : <p>{instrument.remedy}</p>}
+      {!known || instrument.reason === null ? null : <p>{instrument.reason}</p>}
+      {!known || instrument.remedy === null ? null : <p>{instrument.remedy}</p>}
       <Unkept instrument={instrument} />
     </li>
   );

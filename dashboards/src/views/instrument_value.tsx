@@ -3,6 +3,7 @@ import { mass, temperature } from "../models/quantities.ts";
 import type { WorkshopModel } from "../models/workshop.ts";
 import type { Instrument } from "../types.ts";
 import { calibration as words, instruments } from "../words.ts";
+import { Digits } from "./digits.tsx";
 import { Chip, ReadingChip } from "./figure.tsx";
 import { INSTRUMENT_SIGNS } from "./instrument_row.tsx";
 
@@ -23,7 +24,7 @@ export function InstrumentValue({ workshop, instrument }: ValueProps): JSX.Eleme
   return (
     <>
       <p class={`instrument-value digits${doubtful ? " doubtful" : ""}`}>
-        {shown === null ? words.nothing : shown.digits}
+        {shown === null ? words.nothing : <Digits text={shown.digits} />}
         {shown === null ? null : <span class="unit"> {shown.unit}</span>}
       </p>
       {latest === null ? null : (

@@ -25,7 +25,10 @@ export function LotPhotographs({ wall, model, photographs }: PhotographsProps): 
       <h3>{words.list}</h3>
       <AddPhotographs model={model} />
       <Parcels model={model} />
-      {shown.length === 0 ? <p class="soft">{words.none}</p> : (
+      {shown.length === 0 && model.parcels.value.length === 0
+        ? <p class="soft">{words.none}</p>
+        : null}
+      {shown.length === 0 ? null : (
         <ul class="thumbs" aria-label={words.list}>
           {shown.map((one) => (
             <li key={one.id}>

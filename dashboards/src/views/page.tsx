@@ -118,9 +118,12 @@ function Nowhere(): JSX.Element {
   );
 }
 
-/** Whatever is pressed makes a browser audible that was told to chime before it was reloaded. */
+/**
+ * Whatever is pressed makes a browser audible that was told to chime before it was reloaded. Only
+ * once the finger is off again: the page gets shorter by that, and would move under the hand.
+ */
 function onEveryPress(act: () => void): () => void {
-  const presses = ["pointerdown", "keydown"] as const;
+  const presses = ["pointerup", "keydown"] as const;
   for (const press of presses) document.addEventListener(press, act, { capture: true });
   return () => {
     for (const press of presses) document.removeEventListener(press, act, { capture: true });

@@ -7,6 +7,7 @@ import { editor as words } from "../words.ts";
 import { BatchSheetTable } from "./batch_sheet_table.tsx";
 import { ChangeList } from "./change_list.tsx";
 import { Counter } from "./counter.tsx";
+import { OVERTAKEN } from "./recipe_keeping.tsx";
 import { Sign } from "./sign.tsx";
 
 interface AsideProps {
@@ -73,7 +74,10 @@ export function OvertakenPanel({ workshop, model, kept }: OvertakenProps): JSX.E
   if (overtaken === null) return null;
   const changes = model.preview.value?.changes ?? [];
   return (
-    <section class="panel overtaken" role="alert" aria-label={words.overtaken}>
+    <section
+      id={OVERTAKEN} tabIndex={-1} class="panel overtaken" role="alert"
+      aria-label={words.overtaken}
+    >
       <h2><Sign name="medium" /> {words.overtaken}</h2>
       <p>{overtaken.sentence}</p>
       {changes.length === 0 ? null : (

@@ -11,7 +11,7 @@ import { Caution } from "./caution.tsx";
 import { OvertakenPanel, PutAway, RecipeOutlook, RecipeSheet } from "./recipe_aside.tsx";
 import "./recipe_editor_page.css";
 import { RecipeGroups } from "./recipe_groups.tsx";
-import { ExampleCheck, KeepButton, useKeeping } from "./recipe_keeping.tsx";
+import { KEPT, ExampleCheck, KeepButton, useKeeping } from "./recipe_keeping.tsx";
 import { RecipeVersions } from "./recipe_versions.tsx";
 import { Sign } from "./sign.tsx";
 
@@ -145,7 +145,7 @@ function EditorHead({ workshop, model, isExample, justKept }: HeadProps): JSX.El
           <button type="button" onClick={() => model.discard()}>{words.discard}</button>
         </p>
       )}
-      <div role="status">
+      <div role="status" id={KEPT} tabIndex={-1}>
         {!justKept || kept === null || model.dirty.value ? null : (
           <p class="notice">
             <Sign name="check" /><span>{words.kept(kept.version)}</span>

@@ -8,6 +8,10 @@ import { editor as words, fields } from "../words.ts";
 import { Sign } from "./sign.tsx";
 
 const BOX = "checked-against-sheets";
+/** What says that the recipe was kept, far above the button on a phone. */
+export const KEPT = "recipe-kept";
+/** What says that somebody else was faster. */
+export const OVERTAKEN = "recipe-overtaken";
 const WRONG = '.recipe-form [aria-invalid="true"], .recipe-form [id]:has(> .wrong)';
 
 /** How the form is kept, and what has to come first. */
@@ -29,8 +33,10 @@ export function useKeeping(
   const [asked, ask] = useState(false);
   const kept = (name: string | null): void => {
     if (name === null) requestAnimationFrame(showWrong);
-    else if (name === model.name) router.refine({ kept: "" });
-    else router.go(links.keptRecipe(name));
+    else if (name === model.name) {
+      router.refine({ kept: "" });
+      requestAnimationFrame(() => document.getElementById(KEPT)?.focus());
+    } else router.go(links.keptRecipe(name));
   };
   const keep = (): void => {
     ask(true);
@@ -40,9 +46,9 @@ export function useKeeping(
   return { checked, check, unchecked: isExample && asked && !checked, keep, kept };
 }
 
-/** Puts the focus on the first field that is wrong. */
+/** Puts the focus on what somebody else kept, else on the first field that is wrong. */
 function showWrong(): void {
-  const field = document.querySelector<HTMLElement>(WRONG);
+  const field = document.getElementById(OVERTAKEN) ?? document.querySelector<HTMLElement>(WRONG);
   const closed = field?.closest("details");
   if (closed) closed.open = true;
   field?.focus();

@@ -18,13 +18,15 @@ interface TaskProps {
 export function TaskPanel({ workshop, state, within }: TaskProps): JSX.Element {
   const { preferences } = workshop;
   const todo = state.do === "" ? words.nothing : preferences.told(state.do);
+  const lost = workshop.outside.feed.status.value === "lost";
+  const detail = lost ? words.asItWas : state.detail;
   return (
     <section class="panel task" aria-label={spoken(words.doNow, within)}>
       <div>
-        <h2 class="task-words">{unbroken(todo)}</h2>
-        {state.detail === ""
+        <h2 class={lost ? "task-words soft" : "task-words"}>{unbroken(todo)}</h2>
+        {detail === ""
           ? null
-          : <p class="task-detail soft">{unbroken(preferences.told(state.detail))}</p>}
+          : <p class="task-detail soft">{unbroken(preferences.told(detail))}</p>}
       </div>
       <PhaseClock workshop={workshop} state={state} />
     </section>

@@ -14,6 +14,7 @@ export const bench = {
   step: { done: "done", now: "now", next: "next", ahead: "later", skipped: "skipped" },
   doNow: "Do now",
   nothing: "Nothing to do",
+  asItWas: "As it was before the connection broke.",
   noPhase: "Between steps",
   clock: {
     elapsed: (phase: string) => `${phase} for`,

@@ -11,7 +11,7 @@ export const lot = {
   stillOpen: "still open",
   toBench: "Go to the bench",
   none: "There is no such lot.",
-  unknown: "There is no lot by that name.",
+  unknown: "Its number may be mistyped.",
   toLots: "Show the lots",
 };
 

@@ -20,7 +20,7 @@ export const page = {
   busyBench: "Show the lot that is open there",
   dismiss: "Dismiss",
   notFound: "There is no such page.",
-  mistyped: "The address may be mistyped. Everything there is can be reached from here:",
+  mistyped: "The address may be mistyped. The menu above leads to every page.",
   title: (place: string, alarms: number, message: string | null) => message === null
     ? `${place} – pourkeep`
     : `(${several(alarms, "alarm", "alarms")}) ${message} – ${place}`,
