@@ -28,7 +28,8 @@ const MASSES: Record<Display["mass"], Scale> = {
   oz: { unit: "oz", decimals: 2, factor: 1 / GRAMS_PER_OUNCE, offset: 0 },
 };
 
-function digits(value: number, decimals: number): string {
+/** A number with so many decimals and a real minus sign, which nothing of no size has. */
+export function digits(value: number, decimals: number): string {
   const text = Math.abs(value).toFixed(decimals);
   return value < 0 && Number(text) !== 0 ? MINUS + text : text;
 }

@@ -3,7 +3,7 @@ import { lotReadOut, unitsOf } from "../models/lot_read_out.ts";
 import type { LotReadOut } from "../models/lot_read_out.ts";
 import type { LotScreen } from "../models/lot_screen.ts";
 import type { ReadValue } from "../models/read_out.ts";
-import { text } from "../models/quantities.ts";
+import { digits, text } from "../models/quantities.ts";
 import type { WallTime } from "../models/wall_time.ts";
 import type { Lot } from "../types.ts";
 import { curve as words } from "../words.ts";
@@ -11,7 +11,6 @@ import { returnTo } from "./show_in_curve.tsx";
 
 /** A reading taken this much beside the moment says when it was taken; seconds. */
 const BESIDE_S = 2;
-const MINUS = "\u2212";
 
 /** What was true at the moment that is pointed at; read aloud where it was moved by key. */
 export function CurveReadOut({ screen, lot }: { screen: LotScreen; lot: Lot }): JSX.Element {
@@ -71,8 +70,7 @@ function Shown({ read, wall }: { read: LotReadOut; wall: WallTime }): JSX.Elemen
 
 function valueText({ value, unit, decimals, at }: ReadValue, moment: number, wall: WallTime): string {
   if (value === null) return words.noValue;
-  const digits = value.toFixed(decimals).replace("-", MINUS);
-  const shown = text({ digits, unit });
+  const shown = text({ digits: digits(value, decimals), unit });
   const aside = Math.abs(at - moment) > BESIDE_S;
   return aside ? words.takenAt(shown, wall.time(at * 1000)) : shown;
 }

@@ -2,14 +2,14 @@
 export const beside = {
   title: "Beside other lots",
   what: "The first pitcher of another lot, drawn on this lot’s clock and laid on the same events: "
-    + "wax drawn, fragrance added, stirred, pour began.",
+    + "wax drawn, fragrance all in, stirred, pour began.",
   search: "Search all lots",
   choose: (id: string) => `Lay ${id} beside`,
   entry: (recipe: string, day: string) => `${recipe}, ${day}`,
   sameRecipe: "Lots of the same recipe",
   found: "Lots found",
   noneFound: "No lot fits.",
-  noneAlike: "No other lot of this recipe yet. Search for another one.",
+  noneAlike: "No further lot of this recipe. Search for another one.",
   full: "Three lots are beside this one. Take one away to choose another.",
   chosen: "Beside this lot",
   leave: (id: string) => `Take lot ${id} away`,
@@ -20,7 +20,7 @@ export const beside = {
   there: (id: string) => `Lot ${id}`,
   difference: "The other was",
   anchors: {
-    "wax drawn": "Wax drawn", "fragrance added": "Fragrance added", "stirred": "Stirred",
+    "wax drawn": "Wax drawn", "fragrance added": "Fragrance all in", "stirred": "Stirred",
     "pour began": "Pour began",
   } as Record<string, string>,
   lasted: (phase: string) => `${phase}, how long`,
