@@ -17,11 +17,13 @@ class Calibrations:
 
     A reading that is taken here is corrected by the latest calibration. One of an instrument
     `elsewhere` may have been under way for hours: it is corrected by the one that held when it
-    was taken.
+    was taken. Where all readings are `forwarded` nothing is in force: the hub corrects them, and
+    twice would be once too often.
     """
 
-    def __init__(self, elsewhere: Collection[str] = ()) -> None:
+    def __init__(self, elsewhere: Collection[str] = (), *, forwarded: bool = False) -> None:
         self._elsewhere = frozenset(elsewhere)
+        self._forwarded = forwarded
         self._history: dict[str, list[Calibrating]] = {}
         self._in_force: dict[str, Correction] = {}
 
@@ -39,7 +41,7 @@ class Calibrations:
 
     def in_force(self, instrument: str) -> InstrumentCalibrated | None:
         """Return the calibration that holds now, None where there is none."""
-        latest = self._history.get(instrument, [None])[-1]
+        latest = None if self._forwarded else self._history.get(instrument, [None])[-1]
         return latest if isinstance(latest, InstrumentCalibrated) else None
 
     def corrected(self, reading: Reading) -> Reading:
@@ -47,7 +49,7 @@ class Calibrations:
 
         A value that is none (quality `BAD`) stays what it is.
         """
-        if reading.channel not in self._history:
+        if self._forwarded or reading.channel not in self._history:
             return reading
         correction = self._for(reading)
         if correction is None or reading.quality is Quality.BAD:

@@ -79,7 +79,10 @@ class Pipeline:
         self._channels = {i.name: i.channel() for i in config.instruments}
         self._remote = remote_benches(config)
         local = local_channels(config)
-        self.calibrations = Calibrations([name for name in self._channels if name not in local])
+        self.calibrations = Calibrations(
+            [name for name in self._channels if name not in local],
+            forwarded=config.mqtt is not None and config.mqtt.forward,
+        )
         self.seen = SeenRate()
         history = History(store.folder)
         self._arrivals = Arrivals(

@@ -68,6 +68,14 @@ def test_what_was_under_way_is_corrected_by_what_held_when_it_was_taken() -> Non
     ]
 
 
+def test_what_is_forwarded_is_left_to_the_hub_whatever_was_calibrated_before() -> None:
+    book = Calibrations(forwarded=True)
+    book.apply(calibrated(10, -400))
+    assert value_of(book, 11) == 60_000
+    assert book.in_force("jug") is None
+    assert [event.at_us for event in book.of("jug")] == [10]
+
+
 def test_a_late_reading_stays_late() -> None:
     book = Calibrations()
     book.apply(calibrated(10, -400))
