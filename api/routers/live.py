@@ -181,6 +181,7 @@ class Stream:
                 text = await self._message(notice)
                 if text:
                     yield text
+                    await asyncio.sleep(0)  # lets a screen that is gone be known before the next
 
     async def _missed(self) -> AsyncIterator[str]:
         """Give the events and readings since the screen was last here."""
