@@ -38,7 +38,7 @@ class LotHeat:
         self._book = book
         self._typed = typed
         self._scented_cool = False
-        self._alone_us = 0
+        self._alone_us: int | None = None
 
     # ------------------------------------------------------------ how warm it is
 
@@ -69,9 +69,9 @@ class LotHeat:
         return span if isinstance(span, Span) else None
 
     def disturbed(self, until_us: int) -> None:
-        """Take note of fragrance that cools the wax until a time, for a probe a little longer.
+        """Take note of fragrance that is in at a time: for a probe it goes on a little longer.
 
-        How fast that goes says nothing about how the wax cools by itself.
+        How fast it cools the wax says nothing about how that cools by itself.
         """
         self._alone_us = until_us + LAG_US
 
@@ -79,7 +79,6 @@ class LotHeat:
 
     def scented(self, where: Where, pitcher: int, at_us: int) -> list[AnyDerived]:
         """Judge the temperature at which fragrance went in."""
-        self.disturbed(where.at_us)
         mdegc = self._then(where, at_us)
         if mdegc is None:
             return []

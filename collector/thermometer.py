@@ -28,7 +28,7 @@ class Thermometer:
         self._fresh_us = fresh_us
         self._points: deque[tuple[int, int]] = deque()
         self._trace = Trace()
-        self._judged: tuple[tuple[int, int | None, int], Outlook] | None = None
+        self._judged: tuple[tuple[int, int | None, int | None], Outlook] | None = None
 
     def feed(self, reading: Reading) -> None:
         """Take one reading; one that is not good is no temperature."""
@@ -50,7 +50,9 @@ class Thermometer:
         """Return the mean (0.001 °C) of the last minute, None where there was none lately."""
         return None if self.at(now_us) is None else self._trace.mean(now_us)
 
-    def outlook(self, now_us: int, room_mdegc: int | None, since_us: int = 0) -> Outlook | None:
+    def outlook(
+        self, now_us: int, room_mdegc: int | None, since_us: int | None = None
+    ) -> Outlook | None:
         """Return what the curve since a time lets expect; None where nothing was heard lately.
 
         It follows from the slices of the curve that are over, whenever and however often it is

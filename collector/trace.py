@@ -128,10 +128,11 @@ class Trace:
         closed = now_us // SLICE_US
         return [part for part in self._slices if part.number < closed]
 
-    def curve(self, now_us: int, since_us: int = 0) -> Curve:
+    def curve(self, now_us: int, since_us: int | None = None) -> Curve:
         """Return the slices that are over, those that began before `since_us` left out."""
-        at_us = self.closed_us(now_us)
-        done = [part for part in self._closed(now_us) if part.number * SLICE_US >= since_us]
+        at_us, done = self.closed_us(now_us), self._closed(now_us)
+        if since_us is not None:
+            done = [part for part in done if part.number * SLICE_US >= since_us]
         counts = np.array([s.count for s in done], dtype=np.float64)
         times = np.array([s.sum_us - at_us * s.count for s in done], dtype=np.float64)
         values = np.array([s.sum_mdegc for s in done], dtype=np.float64)

@@ -17,7 +17,8 @@ class StandIn(ThreadingHTTPServer):
     def __init__(self) -> None:
         super().__init__(("127.0.0.1", 0), Answers)
         self.asked: list[tuple[str, str, Any]] = []
-        self.refuses_lots = False
+        self.refuses_lots: list[int] = []
+        """With what status the next lots are refused, in turn."""
 
     @property
     def url(self) -> str:
@@ -39,7 +40,8 @@ class Answers(BaseHTTPRequestHandler):
         body = json.loads(self.rfile.read(int(self.headers["Content-Length"])))
         self.server.asked.append(("POST", self.path, body))
         if self.path == "/api/lots" and self.server.refuses_lots:
-            self._answer(409, {"title": "The bench is busy", "status": 409, "lot": LOT})
+            status = self.server.refuses_lots.pop(0)
+            self._answer(status, {"title": "Not this one", "status": status, "lot": LOT})
         elif self.path.endswith("/close"):
             self._answer(200, {"id": LOT, "state": "closed"})
         else:

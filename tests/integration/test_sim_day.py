@@ -117,9 +117,18 @@ def test_a_signal_in_the_middle_of_the_day_ends_it_at_once(
 def test_a_refused_lot_ends_the_day_with_what_the_service_said(
     tmp_path: Path, service: StandIn
 ) -> None:
-    service.refuses_lots = True
+    service.refuses_lots = [422]
     day = start_day(tmp_path, service.url, "--speed", "200")
     _, told = day.communicate(timeout=60)
     assert day.returncode == 1
-    assert "POST /api/lots: 409" in told
-    assert "The bench is busy" in told
+    assert "POST /api/lots: 422" in told
+    assert "Not this one" in told
+
+
+def test_a_busy_bench_is_waited_for(tmp_path: Path, service: StandIn) -> None:
+    service.refuses_lots = [409, 409]
+    day = start_day(tmp_path, service.url, "--speed", "200")
+    _, told = day.communicate(timeout=60)
+    assert day.returncode == 0
+    assert told.count("waits until the bench is free") == 1
+    assert "closes lot" in told

@@ -79,6 +79,7 @@ export class LotScreen {
 
   /** The query that leads back to what is looked at now. */
   address(query: string): string {
+    if (this.record.lot.value === null) return query; // nothing is looked at yet
     const span = this.view.span.value === null ? null : this.view.shown.value;
     return writeAddress({ span, beside: this.beside.chosen.value }, query);
   }
