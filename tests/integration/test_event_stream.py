@@ -382,7 +382,7 @@ def _rest(slow: socket.socket) -> str:
         piece = slow.recv(65_536)  # which two of these may share
         assert piece, "cut off without its end"
         came += piece
-    return came.decode()
+    return came.decode().replace("\r\n", "\n")
 
 
 @pytest.mark.asyncio
