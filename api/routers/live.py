@@ -19,6 +19,7 @@ from api.lot_reading import read_record
 from api.stream_cursor import Cursor
 from collector.alarms import Alarm
 from collector.conclusions import (
+    FragranceApart,
     PhaseBegan,
     PhaseEnded,
     PhaseWithdrawn,
@@ -79,6 +80,7 @@ _OF_A_LOT = (
     MarkWithdrawn,
     PhaseWithdrawn,
     WeighingWithdrawn,
+    FragranceApart,
 )
 """Events after which a lot is shown anew."""
 

@@ -40,6 +40,27 @@ test("several changes of a lot are answered by one question, others' changes by 
   assert.equal(asked, 1);
 });
 
+test("what was measured is fetched again with the lot, once somebody looked at it", async () => {
+  const feed = new FakeFeed();
+  let measured = 0;
+  const service = serviceWith({
+    lot: async () => lot,
+    measured: async () => {
+      measured += 1;
+      return [];
+    },
+  });
+  const model = new LotModel("7", feed, service, new Complaints());
+  feed.send("lot", { ...entry, fills: 1 });
+  await wait(400);
+  assert.equal(measured, 0);
+  await model.loadMeasured();
+  feed.send("lot", { ...entry, fills: 2 });
+  await wait(400);
+  assert.equal(measured, 2);
+  model.close();
+});
+
 test("a lot that changes keeps one place in the list, newest first", () => {
   const feed = new FakeFeed();
   const model = new LotsModel(feed, serviceWith({}));

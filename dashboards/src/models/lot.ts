@@ -108,6 +108,7 @@ export class LotModel {
     this.#pending ??= setTimeout(() => {
       this.#pending = null;
       void this.load();
+      if (this.measured.value !== null) void this.loadMeasured();
     }, GATHER_MS);
   }
 }

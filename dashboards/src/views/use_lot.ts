@@ -14,7 +14,7 @@ export function useLot(workshop: WorkshopModel, id: string): LotScreen {
   const connection = workshop.connection.value;
   const open = record.lot.value?.state === "open";
   const began = record.lot.value?.phases.length ?? null;
-  const weighed = record.lot.value?.weighings.length ?? null;
+  const here = began !== null;
   useEffect(() => screen.start(), [screen]);
   useEffect(() => {
     if (began === null) return;
@@ -22,8 +22,8 @@ export function useLot(workshop: WorkshopModel, id: string): LotScreen {
     void beside.load();
   }, [screen, connection, began]);
   useEffect(() => {
-    if (began !== null) void record.loadMeasured();
-  }, [screen, connection, began, weighed, open]);
+    if (here) void record.loadMeasured(); // from then on it is fetched again with the lot
+  }, [screen, connection, here]);
   useEffect(() => {
     void record.load().then(() => record.loadCurves());
   }, [screen, connection, turn, open]); // once more when it closes: its last seconds
