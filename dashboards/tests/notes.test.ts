@@ -8,7 +8,7 @@ import { NotesModel } from "../src/models/notes.ts";
 import { PhotographTray } from "../src/models/photograph_tray.ts";
 import { PhotographsModel, neighbor, standing } from "../src/models/photographs.ts";
 import type { Shrink } from "../src/models/photographs.ts";
-import { scaledTo } from "../src/models/scaling.ts";
+import { scaledTo } from "../src/feed/scaling.ts";
 import type { Photograph } from "../src/types.ts";
 import { after, keepWith, serviceWith } from "./fixtures.ts";
 

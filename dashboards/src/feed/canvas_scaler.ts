@@ -1,4 +1,4 @@
-import { scaledTo } from "../models/scaling.ts";
+import { scaledTo } from "./scaling.ts";
 
 /** The longest side of a photograph that is sent, pixels: a vessel's rim can be judged by it. */
 const LONGEST = 1_600;

@@ -1,12 +1,5 @@
 import type { BenchState, Forecast } from "../types.ts";
-
-/** A time ahead as a person reads it: one number, or a range rounded outwards. */
-export type Ahead =
-  | { kind: "now" }
-  | { kind: "about"; n: number; unit: TimeUnit }
-  | { kind: "between"; from: number; to: number; unit: TimeUnit };
-
-export type TimeUnit = "s" | "min" | "h";
+import type { Ahead, TimeUnit } from "../words/time_ahead.ts";
 
 interface Grain {
   unit: TimeUnit;

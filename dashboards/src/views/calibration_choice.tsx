@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import { CHOICES, toolOf } from "../models/calibration_draft.ts";
 import type { Boiling } from "../models/calibration_draft.ts";
 import { calibration as words } from "../words.ts";
-import type { StepProps } from "./calibration_steps.tsx";
+import type { StepProps } from "./calibration_step.ts";
 
 /** What the instrument is to be held against. */
 export function CalibrationChoice({ full, walk, draft }: StepProps): JSX.Element {

@@ -4,7 +4,7 @@ import type { DraftPoint, Source } from "../models/calibration_draft.ts";
 import { fine, text } from "../models/quantities.ts";
 import { TO_METRIC, UNIT_NAMES, typedNumber, unitFor } from "../models/typed_value.ts";
 import { calibration as words } from "../words.ts";
-import type { StepProps } from "./calibration_steps.tsx";
+import type { StepProps } from "./calibration_step.ts";
 import { LiveValue } from "./live_value.tsx";
 import { Sign } from "./sign.tsx";
 

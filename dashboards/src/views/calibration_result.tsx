@@ -2,7 +2,7 @@ import type { JSX } from "preact";
 import { fine, correction, text } from "../models/quantities.ts";
 import type { Display, FitShown, Role } from "../types.ts";
 import { calibration as words } from "../words.ts";
-import type { StepProps } from "./calibration_steps.tsx";
+import type { StepProps } from "./calibration_step.ts";
 import { Sign } from "./sign.tsx";
 
 const LONGEST = 1000;

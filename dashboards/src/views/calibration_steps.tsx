@@ -1,23 +1,13 @@
 import { useLayoutEffect, useRef } from "preact/hooks";
 import type { JSX } from "preact";
 import type { Draft } from "../models/calibration_draft.ts";
-import type { CalibrationWalkModel } from "../models/calibration_walk.ts";
-import type { WorkshopModel } from "../models/workshop.ts";
-import type { InstrumentInFull } from "../types.ts";
 import { calibration as words } from "../words.ts";
 import { CalibrationChoice } from "./calibration_choice.tsx";
 import "./calibration_panel.css";
 import { CalibrationPoint } from "./calibration_point.tsx";
 import { CalibrationResult } from "./calibration_result.tsx";
+import type { StepProps } from "./calibration_step.ts";
 import { Sign } from "./sign.tsx";
-
-/** What each step gets. */
-export interface StepProps {
-  workshop: WorkshopModel;
-  full: InstrumentInFull;
-  walk: CalibrationWalkModel;
-  draft: Draft;
-}
 
 interface StepsProps extends Omit<StepProps, "draft"> {
   keep: () => void;

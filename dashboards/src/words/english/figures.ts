@@ -1,4 +1,4 @@
-import type { Ahead, TimeUnit } from "../../models/forecast.ts";
+import type { Ahead, TimeUnit } from "../time_ahead.ts";
 
 export const temperature = {
   title: "Temperature",
