@@ -8,6 +8,7 @@ export class Router {
   readonly place = computed(() => placeOf(this.#address.value));
   /** The part of the page that was asked for, empty where none was. */
   readonly part = signal(partHere());
+  #arrivals = 0;
   /** Asked before a link is followed; a page with work that is not kept sets it. */
   mayLeave: () => boolean = () => true;
 
@@ -16,11 +17,11 @@ export class Router {
     history.scrollRestoration = "manual"; // the browser's comes before the page has its height
     window.addEventListener("popstate", ({ state }) => {
       this.#arrive();
-      scrollBackTo(placeIn(state));
+      this.#scrollBack(placeIn(state));
     });
     window.addEventListener("pagehide", () => this.#notePlace());
     const left = placeIn(history.state);
-    if (left > 0) scrollBackTo(left);
+    if (left > 0) this.#scrollBack(left);
     document.addEventListener("click", (click) => this.#follow(click));
   }
 
@@ -75,11 +76,17 @@ export class Router {
     this.#arrive();
   }
 
+  #scrollBack(top: number): void {
+    const arrival = this.#arrivals;
+    scrollBackTo(top, () => arrival === this.#arrivals);
+  }
+
   #notePlace(): void {
     history.replaceState({ top: window.scrollY }, "");
   }
 
   #arrive(): void {
+    this.#arrivals += 1;
     this.#address.value = location.pathname + location.search;
     this.part.value = partHere();
   }
@@ -90,27 +97,35 @@ function partHere(): string {
 }
 
 /** A page is fetched before it is as long as it was; longer than this nobody waits to be moved. */
-const GROWS_MS = 1_500;
+const GROWS_MS = 8_000;
+/** What comes last may still push the rest down. */
+const HOLDS_MS = 1_000;
+const TOUCHES = ["wheel", "touchstart", "keydown", "pointerdown"] as const;
 
-/** Goes to where a page was left, once it is long enough, unless somebody scrolls meanwhile. */
-function scrollBackTo(top: number): void {
-  const until = performance.now() + GROWS_MS;
-  let moved = false;
-  const stop = (): void => void (moved = true);
-  for (const touch of TOUCHES) window.addEventListener(touch, stop, { once: true, passive: true });
+/**
+ * Goes to where a page was left, once it is long enough, unless somebody scrolls meanwhile or
+ * goes on to another one: while `isHere`.
+ */
+function scrollBackTo(top: number, isHere: () => boolean): void {
+  let until = performance.now() + GROWS_MS;
+  let reached = false;
+  const stop = (): void => void (until = 0);
+  for (const touch of TOUCHES) window.addEventListener(touch, stop, { passive: true });
   const look = (): void => {
-    const room = document.documentElement.scrollHeight - window.innerHeight;
-    if (moved || performance.now() > until || room >= top) {
-      if (!moved) window.scrollTo(0, top);
+    if (performance.now() > until || !isHere()) {
       for (const touch of TOUCHES) window.removeEventListener(touch, stop);
       return;
     }
+    const room = document.documentElement.scrollHeight - window.innerHeight;
+    if (!reached && room >= top) {
+      reached = true;
+      until = performance.now() + HOLDS_MS;
+    }
+    if (reached && window.scrollY !== top) window.scrollTo(0, top);
     requestAnimationFrame(look);
   };
   requestAnimationFrame(look);
 }
-
-const TOUCHES = ["wheel", "touchstart", "keydown", "pointerdown"] as const;
 
 /** How far down a page was left, as `go` noted it. */
 function placeIn(state: unknown): number {
